@@ -1,0 +1,90 @@
+"""What can go wrong, named: one fault of a file or study, all faults of a study at once, too little data, an unknown option."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Problem:
+    """One fault, said so that a teacher can mend it.
+
+    Attributes
+    ----------
+    why : str
+        Reason code, a key of ``kit.tables.REASONS``.
+    found : str
+        What stands there, in words.
+    do : str
+        What to do about it, in words.
+    file, sheet, column : str
+        Where; empty where it does not apply.
+    row : int or None
+        Row as the spreadsheet program shows it, counted from 1; for text files the line.
+    """
+
+    why: str
+    found: str
+    do: str
+    file: str = ""
+    sheet: str = ""
+    row: int | None = None
+    column: str = ""
+
+    @property
+    def place(self) -> str:
+        """Say where, the way a person would: ``spring.xlsx, sheet "Grade 6", row 14, column Post``."""
+        settings = self.file.endswith(".toml")
+        parts = [
+            self.file,
+            f'sheet "{self.sheet}"' if self.sheet else "",
+            f"{'line' if settings else 'row'} {self.row}" if self.row is not None else "",
+            f"{'' if settings else 'column '}{self.column}" if self.column else "",
+        ]
+        return ", ".join(part for part in parts if part)
+
+    def __str__(self) -> str:
+        """Give place, finding and remedy in one line."""
+        place = f"{self.place}: " if self.place else ""
+        return f"{place}{self.found} {self.do}".strip()
+
+
+class StudyProblems(ValueError):
+    """Files or settings cannot be used as they stand; ``problems`` lists every reason at once.
+
+    Parameters
+    ----------
+    problems : iterable of Problem
+        All faults, most serious first.
+    """
+
+    def __init__(self, problems: Iterable[Problem]) -> None:
+        self.problems = tuple(problems)
+        super().__init__("\n".join(str(problem) for problem in self.problems))
+
+
+class TooFewError(ValueError):
+    """Too few students, choirs or days, or too little spread, for the statistic asked for."""
+
+
+class ClaimRefusedError(ValueError):
+    """A sentence says more than the design of the study can support."""
+
+
+class UnknownChoiceError(ValueError):
+    """An option was given a word that it does not have.
+
+    Parameters
+    ----------
+    function, option : str
+        Who was asked, and for what.
+    value : object
+        The word that was given.
+    choices : tuple of str
+        Every word that is allowed.
+    """
+
+    def __init__(self, function: str, option: str, value: object, choices: tuple[str, ...]) -> None:
+        listed = ", ".join(repr(choice) for choice in choices)
+        super().__init__(f"{function}: {option} must be one of {listed}. Got {value!r}.")

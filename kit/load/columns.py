@@ -1,0 +1,140 @@
+"""A school's headings -> our names: recognised with the evidence, decided by a person in the study file."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+_HEADINGS = {
+    "student": ("id", "student id", "studentid", "student number", "student no", "id number", "id no", "sid", "sis id",
+                "pupil id", "singer id", "code", "student code", "study id", "local id"),
+    "name": ("name", "student", "student name", "singer", "pupil", "full name", "first name", "last name", "first",
+             "last", "surname", "given name", "family name"),
+    "choir": ("choir", "ensemble", "class", "period", "group name", "course", "section name"),
+    "school": ("school", "site", "building"),
+    "grade": ("grade", "year", "grade level", "yr"),
+    "voice_part": ("voice", "voice part", "part", "section"),
+    "approach": ("approach", "group", "condition", "arm", "treatment", "method"),
+    "experience": ("experience", "years in choir", "years"),
+    "consent": ("consent", "research consent", "permission"),
+    "occasion": ("occasion", "wave", "when", "test", "test name", "time", "term", "window", "assessment"),
+    "date": ("date", "test date", "date tested", "tested on", "day"),
+    "form": ("form", "test form", "version"),
+    "rater": ("rater", "scorer", "marked by", "scored by", "judge"),
+    "attempt": ("attempt", "try", "attempt number"),
+    "points": ("score", "points", "mark", "marks", "total", "result", "pitch", "rhythm", "reading", "percent",
+               "notes right", "correct"),
+    "max_points": ("max", "out of", "max points", "points possible", "possible", "maximum"),
+}  # fmt: skip
+_FIELD_OF = {heading: field for field, headings in _HEADINGS.items() for heading in headings}
+
+_BEFORE, _MIDDLE, _AFTER, _LATER = "pre", "mid", "post", "later"
+_OCCASION_WORDS = {
+    _BEFORE: ("pre", "pretest", "before", "baseline", "boy", "beginning of year"),
+    _MIDDLE: ("mid", "midterm", "moy", "middle of year"),
+    _AFTER: ("post", "posttest", "after", "eoy", "end of year", "final test"),
+    _LATER: ("later", "delayed", "retention", "follow up", "followup"),
+}
+_NAMED = {word: occasion for occasion, words in _OCCASION_WORDS.items() for word in words}
+_SEASONS = {"fall": 3, "autumn": 3, "winter": 6, "spring": 9, "summer": 12}
+_MONTHS = ("aug", "sep", "oct", "nov", "dec", "jan", "feb", "mar", "apr", "may", "jun", "jul")
+_NUMBERED = re.compile(r"(?:t|w|wave|time|test|round)\s?(\d)")
+_MAXIMUM = re.compile(r"[(/\[]\s*(?:max\.?|out of|of|/)?\s*(\d+)\s*(?:points|pts)?\s*[)\]]?\s*$|\bout of (\d+)\s*$")
+
+
+@dataclass(frozen=True, slots=True)
+class MarkHeading:
+    """What the heading of a mark column seems to say."""
+
+    column: str
+    measure: str
+    when: tuple[str, float] | None
+    max_points: float | None
+
+
+def plain(heading: object) -> str:
+    """Write a heading the way headings are compared: small letters, single spaces, no punctuation at the ends."""
+    return " ".join(str(heading).replace("_", " ").replace("\ufeff", "").casefold().split()).strip(" .:*")
+
+
+def field_of(heading: object) -> str:
+    """Name the field that a heading means by itself; empty when it means none of ours."""
+    return _FIELD_OF.get(plain(heading), "")
+
+
+def occasion_rank(text: object) -> tuple[str, float] | None:
+    """Place a word for an occasion within its family of words.
+
+    Parameters
+    ----------
+    text : str
+        ``Pre``, ``Fall``, ``Sept``, ``BOY``, ``T1``, ``Test 2``...
+
+    Returns
+    -------
+    tuple of (str, float) or None
+        Family and order within it; ``("named", ...)`` orders come with the word itself. ``None`` for any
+        other word. Words of one family can be put in order, words of two families cannot.
+    """
+    word = re.sub(r"[-_. ]+", " ", plain(text)).strip()
+    squeezed = word.replace(" ", "")
+    for candidate in (word, squeezed):
+        if candidate in _NAMED:
+            return ("named", float((_BEFORE, _MIDDLE, _AFTER, _LATER).index(_NAMED[candidate])))
+    if word in _SEASONS:
+        return ("calendar", float(_SEASONS[word]))
+    if re.fullmatch(r"[a-z]{3,9}", word) and word[:3] in _MONTHS and _is_month(word):
+        return ("calendar", float(_MONTHS.index(word[:3])) + 1)
+    if match := _NUMBERED.fullmatch(word):
+        return ("numbered", float(match[1]))
+    return None
+
+
+def named_occasion(rank: tuple[str, float]) -> str:
+    """Name the occasion of a rank of the ``named`` family."""
+    return (_BEFORE, _MIDDLE, _AFTER, _LATER)[int(rank[1])]
+
+
+def mark_heading(heading: object) -> MarkHeading | None:
+    """Read the heading of a column of marks.
+
+    Parameters
+    ----------
+    heading : str
+        ``Pre``, ``Pitch Fall (out of 20)``, ``Sept /16``, ``pretest.1``...
+
+    Returns
+    -------
+    MarkHeading or None
+        ``None`` where the heading names no occasion and no kind of mark.
+    """
+    text = plain(heading)
+    most = _MAXIMUM.search(text)
+    maximum = float(most[1] or most[2]) if most else None
+    bare = text[: most.start()].strip() if most else text
+    if field_of(bare) == "points":
+        return MarkHeading(str(heading), _measure([bare]), None, maximum)
+    words = [word for word in re.split(r"[\s.\-/:,]+", bare) if word]
+    for size in (len(words), 3, 2, 1):
+        for start in range(len(words) - size + 1):
+            rank = occasion_rank(" ".join(words[start : start + size]))
+            if rank:
+                rest = [*words[:start], *words[start + size :]]
+                return MarkHeading(str(heading), _measure(rest), rank, maximum)
+    return None
+
+
+def _is_month(word: str) -> bool:
+    """Say whether a word is a month or its short form, not just a word that begins like one."""
+    months = ("august", "september", "october", "november", "december", "january", "february", "march", "april",
+              "june", "july")  # fmt: skip
+    return word in ("sept", "may") or len(word) == 3 or any(month.startswith(word) for month in months)
+
+
+def _measure(words: list[str]) -> str:
+    """Name what was marked from the words of a heading that do not name the occasion."""
+    kept = [word for word in words if word not in ("score", "scores", "points", "mark", "marks", "test", "total",
+                                                   "result", "percent", "of", "the", "%", "correct")]  # fmt: skip
+    if not kept:
+        return "total"
+    return f"test {kept[0]}" if len(kept) == 1 and kept[0].isdigit() else " ".join(kept)

@@ -1,0 +1,74 @@
+"""Rows of all files -> persons: widths of ids, rows with a name only, names that fit more than one."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+
+from kit.load.declared import Rules
+from kit.load.people import Crosswalk, could_be, is_partial, widths_disagree
+from kit.load.sheets import Row
+
+
+def identify(rows: Iterable[Row], rules: Rules, crosswalk: Crosswalk) -> None:
+    """Give every row the study id of its person, or set it aside.
+
+    Parameters
+    ----------
+    rows : iterable of Row
+        Rows of all files, rosters first, so that full names are known.
+    rules : Rules
+        ``id_width`` pads ids with zeros.
+    crosswalk : Crosswalk
+        Where study ids come from.
+    """
+    rows = [row for row in rows if row.open]
+    _pad_ids(rows, rules)
+    ids_of_name = defaultdict(set)
+    for row in rows:
+        if row.name and row.school_id:
+            ids_of_name[row.name].add(row.school_id)
+    full = {row.name for row in rows if row.name and not is_partial(row.name)}
+    for row in rows:
+        if not row.school_id and _fits_several(row, ids_of_name, full):
+            continue
+        if not row.school_id and len(ids_of_name.get(row.name, ())) == 1:
+            row.school_id = next(iter(ids_of_name[row.name]))
+            row.account.change("row without an id matched by name", row.index, "(a name)", "(its id)")
+        row.student = crosswalk.study_id(row.school_id, row.name)
+
+
+def _pad_ids(rows: list[Row], rules: Rules) -> None:
+    """Pad ids with zeros to the declared width; undeclared, ids of two widths are refused."""
+    if rules.id_width:
+        for row in rows:
+            padded = row.school_id.zfill(rules.id_width) if row.school_id.isdigit() else row.school_id
+            if padded != row.school_id:
+                row.account.change("id padded with zeros", row.index, row.school_id, padded)
+                row.school_id = padded
+        return
+    padded, short = widths_disagree(row.school_id for row in rows)
+    if not padded:
+        return
+    first = next(row for row in rows if row.school_id in short)
+    width = max(len(school_id) for school_id in padded)
+    first.account.refuse(
+        why="id_width", index=first.index,
+        found=f"{len(padded)} ids begin with zeros and {len(short)} are shorter, "
+        "so one student may have two ids: a spreadsheet program drops leading zeros.",
+        do=f"If ids have {width} digits, write id_width = {width} in study.toml.",
+    )  # fmt: skip
+
+
+def _fits_several(row: Row, ids_of_name: dict[str, set[str]], full: set[str]) -> bool:
+    """Set a row aside whose name could be more than one person's, or only a part of somebody's."""
+    candidates = {name for name in full if name != row.name and could_be(row.name, name)} if is_partial(row.name) else set()
+    several = len(ids_of_name.get(row.name, ())) > 1
+    if not several and not candidates:
+        return False
+    count = len(ids_of_name[row.name]) if several else len(candidates)
+    row.account.set_row_aside(
+        row.index, why="unclear_student", found=f"The name fits {count} student{'s' if count > 1 else ''}, none for certain.",
+        do="Write the student's id, or the full name as on the roster.",
+    )  # fmt: skip
+    return True

@@ -1,0 +1,153 @@
+"""Score notations -> points, most points and share, or the reason why there is no mark."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from datetime import datetime
+
+from kit.load.cells import Value
+from kit.load.declared import Dash, Scale
+
+_NUMBER = r"(\d+(?:\.\d+)?|\.\d+)"
+_OUT_OF = re.compile(rf"{_NUMBER}\s*(?:/|of|out of)\s*{_NUMBER}", re.IGNORECASE)
+_DASHED = re.compile(rf"{_NUMBER}\s*[-–]\s*{_NUMBER}")
+_PERCENT = re.compile(rf"(-?){_NUMBER}\s*%")
+_PLAIN = re.compile(rf"-?{_NUMBER}")
+_UNCLEAR = re.compile(r"[~<>≈]?\s*\d+(?:\.\d+)?\s*[*?+~]?.*")
+_FORMULA_ERROR = re.compile(r"#(DIV/0!|REF!|N/A|NAME\?|NULL!|NUM!|VALUE!|#+)")
+
+_WORDS = {
+    "unspecified": ("-", "--", "–", "—", ".", "n/a", "na", "none", "nil"),
+    "absent": ("abs", "absent", "a", "ab", "away", "not here"),
+    "excused": ("ex", "exc", "exc.", "excused", "exempt", "iep", "504", "ell"),
+    "declined": ("ref", "refused", "declined", "wouldn't sing", "would not sing", "opted out"),
+    "voice": ("lost voice", "voice change", "changing voice", "sick", "ill", "no voice"),
+    "left": ("left", "moved", "moved away", "withdrew", "withdrawn", "dropped"),
+    "not_enrolled": ("not enrolled", "not yet enrolled", "joined late", "new"),
+    "technical": ("mic off", "file corrupt", "no recording", "recording failed"),
+    "unscorable": ("unscorable", "cannot score", "inaudible"),
+}
+NO_MARK = {word: reason for reason, words in _WORDS.items() for word in words}
+"""Word in a mark cell -> why there is no mark (common practice in schools, no source)."""
+
+_PRIVATE = {"excused"}
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """One mark as read; exactly one of ``points``/``share`` or ``missing_reason`` or ``fault`` says something.
+
+    ``rule`` names the normalisation, empty when the cell was a plain number; ``private`` says that the
+    words of the cell must not be repeated.
+    """
+
+    points: float | None = None
+    max_points: float | None = None
+    share: float | None = None
+    missing_reason: str = ""
+    rule: str = ""
+    fault: str = ""
+    private: bool = False
+
+
+def read_mark(value: Value, number_format: str = "", *, decimal: str = ".", dash: Dash = "") -> Mark:
+    """Read one cell of marks, by itself; what only the whole column can tell is settled by `settle`.
+
+    Parameters
+    ----------
+    value : str, number, date or None
+        The cell.
+    number_format : str, optional
+        How the spreadsheet shows the number.
+    decimal : str, optional
+        Decimal sign of the file.
+    dash : str, optional
+        What ``17-20`` means: ``"of"`` or, undeclared, unclear.
+
+    Returns
+    -------
+    Mark
+        Points and most points as far as the cell itself tells them.
+    """
+    if value is None:
+        return Mark(missing_reason="unspecified")
+    if isinstance(value, bool):
+        return Mark(fault="not_a_mark")
+    if isinstance(value, int | float):
+        return _number(float(value), number_format)
+    if isinstance(value, datetime):
+        return Mark(points=float(value.month), max_points=float(value.day), rule="date read back as points of maximum")
+    if isinstance(value, str):
+        return _text(" ".join(value.split()), decimal, dash)
+    return Mark(fault="not_a_mark")
+
+
+def settle(mark: Mark, *, max_points: float | None, scale: Scale) -> Mark:
+    """Complete a mark by what is known of its column, and check it against the bounds.
+
+    Parameters
+    ----------
+    mark : Mark
+        As read from the cell.
+    max_points : float or None
+        Most points that can be earned; the cell's own maximum goes before it.
+    scale : str
+        What plain numbers of the column are: points, percent, shares; empty: points.
+
+    Returns
+    -------
+    Mark
+        With points, most points and share as far as they can be known, or a fault.
+    """
+    if mark.missing_reason or mark.fault:
+        return mark
+    most = mark.max_points or max_points
+    points, share = mark.points, mark.share
+    if share is None and points is not None and mark.max_points is None and scale in ("percent", "share"):
+        share, points = points / (100 if scale == "percent" else 1), None
+    if share is None and most:
+        share = points / most
+    elif points is None and most:
+        points = share * most
+    if (points if points is not None else share) < 0:
+        return Mark(fault="below_zero")
+    if share is not None and share > 1 + 1e-9:
+        return Mark(fault="over_maximum")
+    return Mark(points=points, max_points=most, share=share, rule=mark.rule)
+
+
+def _number(value: float, number_format: str) -> Mark:
+    """Read a numeric cell by the way it is shown."""
+    if value != value:  # a missing number of a Parquet file
+        return Mark(missing_reason="unspecified")
+    if "%" in number_format:
+        return Mark(share=value, rule="number shown as percent")
+    if "?/" in number_format:
+        return Mark(share=value, rule="number shown as a fraction")
+    return Mark(points=value)
+
+
+def _text(text: str, decimal: str, dash: Dash) -> Mark:
+    """Read a text cell."""
+    if not text:
+        return Mark(missing_reason="unspecified")
+    reason = NO_MARK.get(text.casefold().replace("’", "'"))
+    if reason:
+        private = reason in _PRIVATE
+        return Mark(missing_reason=reason, rule=f"word read as no mark: {reason.replace('_', ' ')}", private=private)
+    if _FORMULA_ERROR.fullmatch(text):
+        return Mark(fault="formula_error")
+    if decimal == ",":
+        text = re.sub(r"(?<=\d),(?=\d)", ".", text)
+    if match := _OUT_OF.fullmatch(text):
+        return Mark(points=float(match[1]), max_points=float(match[2]), rule="points of maximum in one cell")
+    if match := _PERCENT.fullmatch(text):
+        return Mark(share=float(match[1] + match[2]) / 100, rule="percent sign")
+    if _PLAIN.fullmatch(text):
+        return Mark(points=float(text))
+    if match := _DASHED.fullmatch(text):
+        if dash == "of":
+            return Mark(points=float(match[1]), max_points=float(match[2]), rule="dash read as of")
+        return Mark(fault="unclear_mark")
+    return Mark(fault="unclear_mark" if _UNCLEAR.fullmatch(text) else "not_a_mark")

@@ -1,0 +1,217 @@
+"""What scores and rosters share: which sheets to read, the header, who a row is about, which choir."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+
+from kit.errors import Problem
+from kit.load.cells import Book, Value
+from kit.load.declared import RosterSource, ScoreSource, names_of
+from kit.load.layout import Header, find_header, is_blank, is_test_student, sort_rows
+from kit.load.ledger import Account
+from kit.load.people import id_text, name_key
+from kit.load.suggest import Suggestion
+
+_GENERIC_SHEETS = ("sheet", "tabelle", "scores", "data", "roster", "marks", "feuil", "hoja", "blad")
+
+Source = ScoreSource | RosterSource
+Suggest = Callable[[Source, Header, list[list[Value]]], Suggestion]
+
+
+@dataclass(slots=True)
+class Row:
+    """One data row on its way into a table.
+
+    ``student`` is the study id, empty until the person is known; ``values`` are the plain fields;
+    ``marks`` what was read from each column of marks.
+    """
+
+    account: Account
+    index: int
+    school_id: str
+    name: str
+    choir: str
+    values: dict[str, Value]
+    student: str = ""
+    marks: list = field(default_factory=list)
+
+    @property
+    def open(self) -> bool:
+        """Say whether the row has not been set aside."""
+        return self.index not in self.account.aside
+
+
+@dataclass(slots=True)
+class SheetRead:
+    """A sheet with its header and what its columns mean."""
+
+    account: Account
+    header: Header
+    suggestion: Suggestion
+
+    @property
+    def source(self) -> Source:
+        """The source with every field filled that is declared or recognised."""
+        return self.suggestion.source
+
+    def at(self, heading: str) -> int | None:
+        """Find the column of a heading."""
+        return self.header.column(heading) if heading else None
+
+    def cell(self, index: int, heading: str) -> Value:
+        """Read one cell by row and heading."""
+        column, row = self.at(heading), self.account.sheet.rows[index]
+        return row[column] if column is not None and column < len(row) else None
+
+
+def open_sheets(book: Book, source: Source, declared: list[str], suggest: Suggest) -> Iterator[SheetRead | Account]:
+    """Open the sheets of a book that a source is about.
+
+    Parameters
+    ----------
+    book : Book
+        The file.
+    source : ScoreSource or RosterSource
+        What is declared about it.
+    declared : list of str
+        Headings that must be there.
+    suggest : callable
+        Fills what is not declared.
+
+    Yields
+    ------
+    SheetRead or Account
+        The bare account of a sheet that is hidden, holds no scores, or has a problem.
+    """
+    reads, bare = [], []
+    for sheet in book.sheets:
+        account = Account(sheet)
+        if not _wanted(sheet.name, source):
+            account.leave_unread()
+        elif sheet.hidden and not source.sheets:
+            _set_hidden_aside(account)
+        elif (header := find_header(account, declared)) and _complete(account, header, declared):
+            below = sheet.rows[header.index + 1 :]
+            reads.append(SheetRead(account, header, suggest(source, header, below)))
+            continue
+        bare.append(account)
+    if reads and not source.sheets and not declared:
+        for account in bare:
+            if account.problems and account.problems[0].why in ("wrong_columns", "no_header"):
+                account.leave_unread()
+    yield from reads
+    yield from bare
+
+
+def data_rows(read: SheetRead, fields: tuple[str, ...], choir_of: Callable[[int], str]) -> list[Row]:
+    """Take the rows that are about a student, each with the person it names.
+
+    Parameters
+    ----------
+    read : SheetRead
+        The sheet.
+    fields : tuple of str
+        Fields of the source to copy into ``Row.values``.
+    choir_of : callable
+        Choir of a row index.
+
+    Returns
+    -------
+    list of Row
+        Rows that name nobody are set aside in the account and left out here.
+    """
+    account, source = read.account, read.source
+    student = read.at(source.student)
+    names = tuple(column for heading in names_of(source) if (column := read.at(heading)) is not None)
+    sort_rows(account, read.header, student=student, names=names)
+    if not account.data:
+        account.refuse(why="no_data", found="There are headings and nothing below them.", do="Fill in the rows.")
+    rows = []
+    for index in account.data:
+        cells = account.sheet.rows[index]
+        if is_test_student(cells, names):
+            account.set_row_aside(index, why="test_student", found="A test account.", do="Nothing: it is no student.")
+            continue
+        school_id = id_text(cells[student]) if student is not None and student < len(cells) else ""
+        name = name_key(*(cells[c] for c in names if c < len(cells)))
+        if not school_id and not name:
+            account.set_row_aside(
+                index, why="no_student", found="The row has marks and names nobody.", do="Fill in the id or delete it."
+            )
+            continue
+        values = {field: read.cell(index, getattr(source, field)) for field in fields}
+        rows.append(Row(account, index, school_id, name, choir_of(index), values))
+    if rows and names:
+        account.change("names replaced by random study ids", rows[0].index, "(a name)", "(a study id)")
+    return rows
+
+
+def choir_reader(read: SheetRead, several: bool) -> Callable[[int], str]:
+    """Decide where a row's choir stands: in a column, in the sheet's name, in the title line, or nowhere.
+
+    Parameters
+    ----------
+    read : SheetRead
+        The sheet.
+    several : bool
+        Whether several sheets of the file hold such rows; then the sheet's name is the choir.
+
+    Returns
+    -------
+    callable
+        Row index -> choir, empty where it is not told.
+    """
+    source, sheet = read.source, read.account.sheet
+    where = source.choir_from or ("column" if read.at(source.choir) is not None else "sheet" if several else "")
+    if where == "column":
+        return lambda index: id_text(read.cell(index, source.choir))
+    choir = ""
+    if where == "sheet" and (source.choir_from or not is_generic(sheet.name)):
+        choir = sheet.name.strip()
+        read.account.change("choir taken from the name of the sheet", read.header.index, sheet.name, choir)
+    elif where == "title" and read.header.title:
+        choir = read.header.title[0]
+        read.account.change("choir taken from the title line", 0, choir, choir)
+    return lambda index: choir
+
+
+def is_generic(sheet_name: str) -> bool:
+    """Say whether a sheet bears a name that spreadsheet programs or people give to any sheet."""
+    return sheet_name.casefold().strip(" 0123456789").rstrip() in _GENERIC_SHEETS
+
+
+def text_of(value: Value) -> str:
+    """Write a plain field as text; empty for an empty cell."""
+    return "" if is_blank(value) else id_text(value)
+
+
+def _wanted(name: str, source: Source) -> bool:
+    """Say whether the source is about a sheet of this name."""
+    return not source.sheets or name.casefold() in {sheet.casefold() for sheet in source.sheets}
+
+
+def _set_hidden_aside(account: Account) -> None:
+    """Set every row of a hidden sheet aside."""
+    for index, row in enumerate(account.sheet.rows):
+        if all(map(is_blank, row)):
+            account.call(index, "blank")
+        else:
+            account.set_row_aside(
+                index, why="sheet_hidden", found="The sheet is hidden.",
+                do="Show the sheet, or name it under sheets in study.toml, if it should count.",
+            )  # fmt: skip
+
+
+def _complete(account: Account, header: Header, declared: list[str]) -> bool:
+    """Say whether every declared heading is there; record those that are not."""
+    missing = [heading for heading in declared if header.column(heading) is None]
+    for heading in missing:
+        there = ", ".join(f'"{h}"' for h in header.headings if h)
+        account.problems.append(
+            Problem(
+                why="column_missing", found=f'There is no column "{heading}". The headings are: {there}.',
+                do="Correct the heading in study.toml.", **account.place(header.index),
+            )
+        )  # fmt: skip
+    return not missing
