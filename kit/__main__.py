@@ -1,0 +1,111 @@
+"""The three verbs of the command line: new, check, report."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+
+READERS = {"educator": "term_review.ipynb"}
+"""Reader -> the notebook that becomes their report."""
+
+
+def main(words: list[str] | None = None) -> int:
+    """Run one verb.
+
+    Parameters
+    ----------
+    words : list of str, optional
+        The command line without the program's name.
+
+    Returns
+    -------
+    int
+        0 when it went well, 1 when there is something to mend, 2 when the command itself was wrong.
+    """
+    arguments = _parser().parse_args(words)
+    from kit.errors import StudyProblems, UnknownChoiceError
+
+    try:
+        return arguments.verb(arguments)
+    except StudyProblems as refused:
+        count = len(refused.problems)
+        print(f"{count} thing{'' if count == 1 else 's'} to mend:", *(f"  {p}" for p in refused.problems), sep="\n",
+              file=sys.stderr)  # fmt: skip
+    except (UnknownChoiceError, ValueError) as refused:
+        print(refused, file=sys.stderr)
+    return 1
+
+
+def new(arguments: argparse.Namespace) -> int:
+    """Propose a study folder from school files."""
+    from kit.new import make_study
+
+    for path in make_study(arguments.folder, arguments.files):
+        print(f"wrote {path}")
+    print(f"Next: read {arguments.folder / 'study.toml'}, then run: python -m kit check {arguments.folder}")
+    return 0
+
+
+def check(arguments: argparse.Namespace) -> int:
+    """Print the check page of a study folder, or of one file."""
+    from kit.check import check_file, check_page
+    from kit.study import read_study
+
+    with _progress("reading") as step:
+        if arguments.study.is_file():
+            study = check_file(arguments.study)
+        else:
+            study = read_study(arguments.study, step=step)
+    print(*check_page(study), sep="\n")
+    return 1 if study.loaded.problems else 0
+
+
+def report(arguments: argparse.Namespace) -> int:
+    """Make the reports of a study folder."""
+    from kit.make import make_reports
+
+    readers = READERS if arguments.reader == "all" else {arguments.reader: READERS[arguments.reader]}
+    with _progress("making the report") as step:
+        pages = make_reports(
+            arguments.study, readers, choir=arguments.choir, audience=arguments.audience, out=arguments.out,
+            isolated=arguments.isolated, step=step,
+        )  # fmt: skip
+    print(*pages, sep="\n")
+    return 0
+
+
+def _parser() -> argparse.ArgumentParser:
+    """Describe the command line."""
+    parser = argparse.ArgumentParser(
+        prog="python -m kit", description="From a choir's spreadsheets to honest reports about learning to sing at sight."
+    )
+    verbs = parser.add_subparsers(required=True, metavar="VERB")
+    verb = verbs.add_parser("new", help="propose a study folder from your files")
+    verb.add_argument("folder", type=Path, help="the folder to make")
+    verb.add_argument("--from", dest="files", type=Path, nargs="+", required=True, help="your files", metavar="FILE")
+    verb.set_defaults(verb=new)
+    verb = verbs.add_parser("check", help="say what was read, what was set aside, and what to mend")
+    verb.add_argument("study", type=Path, help="a study folder, or one file")
+    verb.set_defaults(verb=check)
+    verb = verbs.add_parser("report", help="make the reports")
+    verb.add_argument("study", type=Path, help="a study folder")
+    verb.add_argument("--for", dest="reader", choices=[*READERS, "all"], default="all", help="whose report")
+    verb.add_argument("--choir", default="", help="one choir only")
+    verb.add_argument("--audience", choices=("teacher", "public"), default="teacher",
+                      help="who will read it: public hides small groups and single students")  # fmt: skip
+    verb.add_argument("--out", type=Path, help="folder for the reports (default: reports in the study folder)")
+    verb.add_argument("--isolated", action="store_true", help="run the notebook in a process of its own, more slowly")
+    verb.set_defaults(verb=report)
+    return parser
+
+
+def _progress(doing: str):  # noqa: ANN202 - a context manager of our own, imported only when needed
+    """Show progress on the error stream, so that what is printed stays clean."""
+    from kit.progress import shown
+
+    return shown(doing)
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,165 @@
+"""A study folder -> settings, tables and everything that questions are asked of."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+import pandas as pd
+
+from kit.errors import StudyProblems, UnknownChoiceError
+from kit.load.files import Loaded, load_files
+from kit.load.people import Crosswalk
+from kit.questions import design, whom
+from kit.settings import Settings, Test, read_settings
+
+PRIVATE = "private"
+CROSSWALK = "crosswalk.csv"
+
+
+@dataclass(frozen=True, slots=True)
+class Study:
+    """A study as read: what is declared, and the normalised tables.
+
+    Attributes
+    ----------
+    folder : Path
+        The study folder.
+    settings : Settings
+        What study.toml says.
+    loaded : Loaded
+        The tables, the account of every row, problems, fingerprints.
+    choir : str
+        The choir the study is narrowed to; empty: all.
+    """
+
+    folder: Path
+    settings: Settings
+    loaded: Loaded
+    choir: str = ""
+
+    @property
+    def students(self) -> pd.DataFrame:
+        """The students table."""
+        return self.loaded.students
+
+    @property
+    def scores(self) -> pd.DataFrame:
+        """The scores table."""
+        return self.loaded.scores
+
+    @property
+    def choirs(self) -> list[str]:
+        """Names of the choirs, in order."""
+        named = pd.concat([self.students["choir"], self.scores["choir"]])
+        return sorted(set(named) - {""})
+
+    @property
+    def measure(self) -> str:
+        """The measure that is reported: the declared one, the only one, or ``total``."""
+        found = list(dict.fromkeys(self.scores["measure"]))
+        if self.settings.measure:
+            return self.settings.measure
+        return found[0] if len(found) == 1 or "total" not in found else "total"
+
+    @property
+    def test(self) -> Test:
+        """What is declared of the reported test."""
+        return self.settings.tests.get(self.measure, Test())
+
+    @property
+    def occasions(self) -> tuple[str, str]:
+        """Labels of the two occasions, as reports print them."""
+        return self.settings.label(self.settings.before), self.settings.label(self.settings.after)
+
+    def only(self, *, choir: str) -> Study:
+        """Narrow the study to one choir.
+
+        Parameters
+        ----------
+        choir : str
+            Name of the choir; empty leaves the study as it is.
+
+        Returns
+        -------
+        Study
+            With that choir's students and their scores.
+
+        Raises
+        ------
+        UnknownChoiceError
+            If there is no such choir.
+        """
+        if not choir:
+            return self
+        if choir not in self.choirs:
+            raise UnknownChoiceError("study", "choir", choir, tuple(self.choirs))
+        members = self.students[self.students["choir"] == choir]
+        strangers = ~self.scores["student"].isin(self.students["student"])
+        theirs = self.scores["student"].isin(members["student"]) | (strangers & (self.scores["choir"] == choir))
+        loaded = replace(self.loaded, students=members, scores=self.scores[theirs])
+        return replace(self, loaded=loaded, choir=choir)
+
+    def pairs(self, measure: str = "") -> pd.DataFrame:
+        """Line up first and second marks, one row for each student; see `kit.questions.whom.line_up`."""
+        return whom.line_up(
+            self.students, self.scores, measure=measure or self.measure,
+            pre=self.settings.before, post=self.settings.after, attempt=self.settings.attempts,
+        )  # fmt: skip
+
+    def design(self) -> design.Design:
+        """Say what kind of study this is; see `kit.questions.design.classify`."""
+        return design.classify(self.pairs(), how=self.settings.assignment.how)
+
+
+def load_study(folder: str | Path, *, step: Callable[[str], None] = lambda _: None) -> Study:
+    """Read a study folder.
+
+    Parameters
+    ----------
+    folder : str or Path
+        The folder with study.toml and the school's files.
+    step : callable, optional
+        Told the name of each file as it is opened.
+
+    Returns
+    -------
+    Study
+
+    Raises
+    ------
+    StudyProblems
+        With every problem of the study file, or of all school files, at once.
+    """
+    study = read_study(Path(folder), step=step)
+    if study.loaded.problems:
+        raise StudyProblems(study.loaded.problems)
+    return study
+
+
+def read_study(folder: Path, *, step: Callable[[str], None] = lambda _: None) -> Study:
+    """Read a study folder even when school files have problems; ``loaded.problems`` then lists them.
+
+    Parameters
+    ----------
+    folder : Path
+        The study folder.
+    step : callable, optional
+        Told the name of each file as it is opened.
+
+    Returns
+    -------
+    Study
+
+    Raises
+    ------
+    StudyProblems
+        If study.toml itself has faults.
+    """
+    settings = read_settings(folder)
+    crosswalk = Crosswalk.open(folder / PRIVATE / CROSSWALK)
+    loaded = load_files(
+        folder, settings.scores, settings.rosters, rules=settings.rules, crosswalk=crosswalk, step=step
+    )
+    return Study(folder, settings, loaded)

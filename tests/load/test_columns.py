@@ -1,0 +1,58 @@
+"""Headings: which of ours a school's heading means."""
+
+import pytest
+
+from kit.load.columns import field_of, mark_heading, named_occasion, occasion_rank, plain
+
+
+@pytest.mark.parametrize(
+    ("heading", "field"),
+    [("ID", "student"), (" Student ID ", "student"), ("\ufeffid", "student"), ("Name", "name"), ("Last_Name", "name"),
+     ("Choir", "choir"), ("Voice part", "voice_part"), ("Group", "approach"), ("Scorer", "rater"), ("Shoe size", "")],
+)  # fmt: skip
+def test_headings_that_schools_write(heading, field):
+    """A heading is known without regard to case, spaces and byte-order mark."""
+    assert field_of(heading) == field
+
+
+@pytest.mark.parametrize(
+    ("earlier", "later"),
+    [("Pre", "Post"), ("Fall", "Spring"), ("Sept", "Dec"), ("September", "May"), ("BOY", "EOY"), ("T1", "T2"),
+     ("Test 1", "Test 2"), ("W0", "W1"), ("Pre-test", "Post test"), ("Fall", "January")],
+)  # fmt: skip
+def test_words_for_occasions_are_put_in_the_order_of_a_school_year(earlier, later):
+    """Both words belong to one family, and the first comes first."""
+    first, second = occasion_rank(earlier), occasion_rank(later)
+    assert first[0] == second[0]
+    assert first[1] < second[1]
+
+
+@pytest.mark.parametrize("word", ["Remarks", "Marching", "Decoy", "Mayor", "Octet", ""])
+def test_words_that_begin_like_a_month_are_no_occasion(word):
+    """Octet is a choir, not October."""
+    assert occasion_rank(word) is None
+
+
+@pytest.mark.parametrize(("word", "occasion"), [("BOY", "pre"), ("moy", "mid"), ("Posttest", "post"), ("retention", "later")])
+def test_named_occasions(word, occasion):
+    """Some words say themselves which occasion they are."""
+    assert named_occasion(occasion_rank(word)) == occasion
+
+
+@pytest.mark.parametrize(
+    ("heading", "measure", "maximum"),
+    [("Pre", "total", None), ("Pitch Fall (out of 20)", "pitch", 20), ("Sept /16", "total", 16), ("pretest.1", "test 1", None),
+     ("Rhythm Dec (max 24)", "rhythm", 24), ("Fall Score", "total", None), ("post.test.3", "test 3", None)],
+)  # fmt: skip
+def test_headings_of_marks(heading, measure, maximum):
+    """A heading tells the occasion, what was marked, and sometimes out of how many."""
+    mark = mark_heading(heading)
+    assert (mark.measure, mark.max_points) == (measure, maximum)
+    assert mark.when is not None
+
+
+def test_a_heading_without_an_occasion():
+    """Score is a mark of no occasion; Remarks is no mark."""
+    assert mark_heading("Score").when is None
+    assert mark_heading("Remarks") is None
+    assert plain("  Two   words. ") == "two words"

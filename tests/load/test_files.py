@@ -1,0 +1,192 @@
+"""School files -> tables: layouts, people, attempts, and the law that no row is lost."""
+
+from pathlib import Path
+
+import openpyxl
+import pandas as pd
+import pyarrow as pa
+import pyarrow.parquet
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from kit.load.declared import MarkColumn, RosterSource, Rules, ScoreSource
+from kit.load.files import load_files
+from kit.load.people import Crosswalk
+
+
+def load(folder: Path, text: str, *, name: str = "scores.csv", rules: Rules | None = None, **declared):
+    """Write a file of marks and read it."""
+    (folder / name).write_text(text, encoding="utf-8")
+    return load_files(folder, [ScoreSource(file=name, **declared)], rules=rules)
+
+
+def points(loaded) -> list[tuple]:
+    """List the marks without the random ids: row, occasion, points, maximum, reason."""
+    table = loaded.scores
+    rows = zip(table.row, table.occasion, table.points, table.max_points, table.missing_reason, strict=True)
+    return [(int(r), o, None if p != p else p, None if m != m else m, why) for r, o, p, m, why in rows]
+
+
+def test_a_sheet_as_a_teacher_keeps_it(tmp_path):
+    """Title lines, blank rows and the class average are counted; every student's row is used."""
+    loaded = load(
+        tmp_path,
+        "Treble 2,,\nFall test,,\nID,Pre,Post\n00417,11/16,12/16\n00231,abs,9 of 16\n,,\nClass avg,11,10.5\nn=2,,\n",
+    )
+    assert loaded.problems == ()
+    assert points(loaded) == [
+        (4, "pre", 11, 16, ""), (4, "post", 12, 16, ""), (5, "pre", None, None, "absent"), (5, "post", 9, 16, "")
+    ]  # fmt: skip
+    ledger = loaded.ledger.iloc[0]
+    assert (ledger.title, ledger.header, ledger.blank, ledger.total, ledger.used, ledger.set_aside) == (2, 1, 1, 2, 2, 0)
+
+
+def test_long_layout_names_the_occasion_in_a_column(tmp_path):
+    """One row for each test; an unknown occasion is set aside, never guessed."""
+    loaded = load(
+        tmp_path, "ID,Wave,Score\na1,Fall,11\na1,BOY,11\na2,Mid-June,9\na2,Pre,7\n",
+        rules=Rules(occasions={"pre": ("Fall", "BOY")}),
+    )  # fmt: skip
+    assert points(loaded) == [(2, "pre", 11, None, ""), (5, "pre", 7, None, "")]
+    assert list(loaded.set_aside.why) == ["same_row_twice", "unknown_occasion"] or list(loaded.set_aside.why) == [
+        "second_attempt", "unknown_occasion",
+    ]  # fmt: skip
+
+
+def test_one_sheet_for_each_choir(tmp_path):
+    """Columns are found by name on each sheet, and the choir is the sheet's name; a seating plan is left unread."""
+    book = openpyxl.Workbook()
+    book.remove(book.active)
+    for name, header in (("Treble", ["ID", "Pre", "Post"]), ("Bass", ["Post", "ID", "Pre"])):
+        sheet = book.create_sheet(name)
+        sheet.append(header)
+        sheet.append([{"ID": name[0] + "1", "Pre": 5, "Post": 7}[heading] for heading in header])
+    book.create_sheet("Seating").append(["window", "door"])
+    book.save(tmp_path / "scores.xlsx")
+    loaded = load_files(tmp_path, [ScoreSource(file="scores.xlsx")])
+    assert loaded.problems == ()
+    assert [(c, o, p) for c, o, p in zip(loaded.scores.choir, loaded.scores.occasion, loaded.scores.points, strict=True)
+            ] == [("Treble", "pre", 5), ("Treble", "post", 7), ("Bass", "post", 7), ("Bass", "pre", 5)]  # fmt: skip
+    assert list(loaded.ledger.unread) == [0, 0, 1]
+
+
+def test_parquet_and_declared_columns(tmp_path):
+    """A Parquet table is read like a sheet whose first row holds the names; declared headings go before known ones."""
+    table = pa.table({"who": ["x1", "x2"], "eins": [3.5, None], "zwei": [4.0, 6.0]})
+    pyarrow.parquet.write_table(table, tmp_path / "scores.parquet")
+    marks = (MarkColumn(column="eins", occasion="pre"), MarkColumn(column="zwei", occasion="post", max_points=8))
+    loaded = load_files(tmp_path, [ScoreSource(file="scores.parquet", student="WHO", marks=marks)])
+    assert points(loaded) == [
+        (2, "pre", 3.5, None, ""), (2, "post", 4, 8, ""), (3, "pre", None, None, "unspecified"), (3, "post", 6, 8, "")
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(("attempts", "expected"), [("first", [5.0]), ("last", [9.0]), ("best", [9.0]), ("mean", [5.0, 9.0])])
+def test_which_attempt_counts(tmp_path, attempts, expected):
+    """Of two different marks of one test the declared one counts; the other is set aside, listed."""
+    loaded = load(tmp_path, "ID,Pre,Post\na1,5,6\na1,9,6\n", rules=Rules(attempts=attempts))
+    pre = loaded.scores[loaded.scores.occasion == "pre"]
+    assert list(pre.points) == expected
+    assert ("second_attempt" in set(loaded.set_aside.why)) == (attempts != "mean")
+
+
+def test_the_same_row_twice_counts_once(tmp_path):
+    """An identical row is set aside as such."""
+    loaded = load(tmp_path, "ID,Pre,Post\na1,5,6\na2,1,2\na1,5,6\n")
+    assert [(int(r), why) for r, why in zip(loaded.set_aside.row, loaded.set_aside.why, strict=True)] == [
+        (4, "same_row_twice")
+    ]
+
+
+def test_rosters_and_scores_meet_in_one_person(tmp_path):
+    """A student has one study id in both tables, and a name without an id finds its id."""
+    (tmp_path / "roster.csv").write_text("ID,Name,Choir,Group\n007,Lee Ann,T2,Ear\n008,Bo Ek,T2,ear \n", encoding="utf-8")
+    (tmp_path / "scores.csv").write_text("Name,Pre,Post\n\"Ann, Lee\",5,6\nBo  Ek,4,4\n", encoding="utf-8")
+    loaded = load_files(tmp_path, [ScoreSource(file="scores.csv")], [RosterSource(file="roster.csv")])
+    assert set(loaded.scores.student) == set(loaded.students.student)
+    assert list(loaded.students.approach) == ["Ear", "Ear"]
+
+
+def test_a_name_that_fits_two_students_is_set_aside(tmp_path):
+    """A. Lee may be Ann or Abe: the row waits for a person to decide."""
+    loaded = load(tmp_path, "Name,Pre,Post\nAnn Lee,5,6\nAbe Lee,3,3\nA. Lee,4,4\n")
+    assert list(loaded.set_aside.why) == ["unclear_student"]
+    assert "lee" not in loaded.set_aside.to_csv().lower()
+
+
+def test_ids_of_two_widths_are_refused_until_the_width_is_declared(tmp_path):
+    """00123 and 123 are one student only when somebody says so."""
+    text = "ID,Pre,Post\n00123,5,6\n123,4,4\n04567,1,1\n"
+    refused = load(tmp_path, text)
+    assert [str(problem) for problem in refused.problems] == [
+        "scores.csv, row 3: 2 ids begin with zeros and 1 are shorter, so one student may have two ids: a spreadsheet "
+        "program drops leading zeros. If ids have 5 digits, write id_width = 5 in study.toml."
+    ]
+    declared = load(tmp_path, text, rules=Rules(id_width=5))
+    assert declared.problems == ()
+    assert declared.students.shape[0] == 2
+
+
+def test_names_never_reach_a_table(tmp_path):
+    """No table of the study holds a name or a school id."""
+    loaded = load(tmp_path, "ID,Name,Pre,Post\n00417,Quillon Ferbrake,5,6\n00418,Quillon Ferbrake,x,6\n")
+    tables = "".join(
+        getattr(loaded, name).to_csv() for name in ("students", "scores", "set_aside", "ledger", "changes")
+    )
+    assert "Quillon" not in tables
+    assert "quillon" not in tables
+    assert "00417" not in tables
+    assert "quillon ferbrake" in loaded.personal
+
+
+def test_every_problem_of_every_file_is_told_at_once(tmp_path):
+    """Three files with three faults give three problems, not the first."""
+    (tmp_path / "a.csv").write_text("")
+    (tmp_path / "b.csv").write_text("colour,shape\nred,round\n")
+    loaded = load_files(tmp_path, [ScoreSource(file=name) for name in ("a.csv", "b.csv", "c.csv")])
+    assert [str(problem) for problem in loaded.problems] == [
+        "a.csv: The file is empty. Export it again from the spreadsheet program.",
+        "c.csv: The file is not there. Check its name and folder.",
+        "b.csv: No row holds headings that the kit knows. The first row reads: colour, shape. "
+        "Give the columns headings such as ID, Choir, Pre, Post, or name yours in study.toml.",
+    ]
+
+
+def test_study_ids_last_from_one_reading_to_the_next(tmp_path):
+    """With a crosswalk the same student has the same study id again."""
+    path = tmp_path / "private" / "crosswalk.csv"
+    (tmp_path / "scores.csv").write_text("ID,Pre,Post\na1,5,6\n")
+    ids = [
+        load_files(tmp_path, [ScoreSource(file="scores.csv")], crosswalk=Crosswalk.open(path)).students.student.tolist()
+        for _ in range(2)
+    ]
+    assert ids[0] == ids[1]
+
+
+CELL = st.one_of(
+    st.sampled_from(["", "-", "12", "17/20", "85%", "abs", "excused", "22/20", "17-20", "x", "=1+1", "1,5", "0.85", "99"]),
+    st.text(alphabet=st.characters(codec="utf-8", exclude_categories=["Cc", "Cs"]), max_size=8),
+)
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    rows=st.lists(st.tuples(st.sampled_from(["", "a1", "a2", "007", "7", "Total", "n=3", "ID"]), CELL, CELL), max_size=12),
+    title=st.booleans(),
+)
+def test_rows_in_are_rows_used_plus_rows_set_aside(tmp_path_factory, rows, title):
+    """Whatever stands in the cells, every row is accounted for once."""
+    folder = tmp_path_factory.mktemp("fuzz")
+    lines = ([["My choir", "", ""]] if title else []) + [["ID", "Pre", "Post"], *map(list, rows)]
+    pd.DataFrame(lines).to_csv(folder / "scores.csv", header=False, index=False)
+    loaded = load_files(folder, [ScoreSource(file="scores.csv")])
+    ledger = loaded.ledger.iloc[0]
+    kinds = ledger[["unread", "title", "header", "blank", "total"]].sum()
+    assert ledger.rows == kinds + ledger.data
+    assert ledger.data == ledger.used + ledger.set_aside
+    whole = loaded.set_aside.drop_duplicates("row").row.nunique()
+    assert ledger.set_aside <= whole <= ledger.set_aside + ledger.cells_set_aside
+    if not loaded.problems:
+        used = set(loaded.scores.row)
+        assert len(used) == ledger.used
