@@ -26,7 +26,7 @@ _MODULES = {
     "words": "kit.report.words",
 }
 
-__all__ = sorted([*_WHERE, *_MODULES])
+__all__ = [*_WHERE, *_MODULES]  # noqa: PLE0605 - one list of names, kept where they are found
 
 
 def __getattr__(name: str) -> Any:  # noqa: ANN401 - PEP 562: whatever the name stands for

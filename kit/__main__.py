@@ -53,10 +53,7 @@ def check(arguments: argparse.Namespace) -> int:
     from kit.study import read_study
 
     with _progress("reading") as step:
-        if arguments.study.is_file():
-            study = check_file(arguments.study)
-        else:
-            study = read_study(arguments.study, step=step)
+        study = check_file(arguments.study) if arguments.study.is_file() else read_study(arguments.study, step=step)
     print(*check_page(study), sep="\n")
     return 1 if study.loaded.problems else 0
 
@@ -78,7 +75,8 @@ def report(arguments: argparse.Namespace) -> int:
 def _parser() -> argparse.ArgumentParser:
     """Describe the command line."""
     parser = argparse.ArgumentParser(
-        prog="python -m kit", description="From a choir's spreadsheets to honest reports about learning to sing at sight."
+        prog="python -m kit",
+        description="From a choir's spreadsheets to honest reports about learning to sing at sight.",
     )
     verbs = parser.add_subparsers(required=True, metavar="VERB")
     verb = verbs.add_parser("new", help="propose a study folder from your files")

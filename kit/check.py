@@ -1,4 +1,4 @@
-"""The check page: what was read, what was set aside and why, what was assumed, what the design can support, what to fix."""
+"""The check page: what was read, what was set aside and why, what the design can support, what to mend."""
 
 from __future__ import annotations
 

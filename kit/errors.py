@@ -1,4 +1,4 @@
-"""What can go wrong, named: one fault of a file or study, all faults of a study at once, too little data, an unknown option."""
+"""What can go wrong, named: faults of files and settings, all at once; too little data; an unknown option."""
 
 from __future__ import annotations
 

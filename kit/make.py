@@ -1,4 +1,4 @@
-"""Reports of a study folder: for each reader the notebook is run and becomes a folder with page, numbers and rows left out."""
+"""Reports of a study folder: a notebook for each reader becomes a page with its numbers and the rows left out."""
 
 from __future__ import annotations
 
@@ -63,8 +63,11 @@ def make_reports(
                 own if own.is_file() else notebook_folder() / name,
                 {"folder": str(folder.resolve()), "choir": choir, "audience": audience},
                 (out or folder / "reports") / "-".join(_slug(part) for part in parts if part),
-                name=Path(name).stem, isolated=isolated, personal=study.loaded.personal, left_out=study.loaded.set_aside,
-            )  # fmt: skip
+                name=Path(name).stem,
+                isolated=isolated,
+                personal=study.loaded.personal,
+                left_out=study.loaded.set_aside,
+            )
         )
     return pages
 

@@ -1,4 +1,4 @@
-"""A new study folder: a proposed study.toml with the evidence for each line, and the notebooks. Nothing else is touched."""
+"""A new study folder: a proposed study.toml with the evidence for each line, and the notebooks."""
 
 from __future__ import annotations
 
@@ -80,7 +80,8 @@ def _proposal(title: str, loaded: Loaded) -> Iterator[str]:
     yield f'after = "{ordered[-1] if len(ordered) > 1 else "post"}"'
     yield ""
     yield "[assignment]"
-    yield '# decide: how did choirs or students come to a teaching approach? "none" if everybody was taught the same way.'
+    yield "# decide: how did choirs or students come to a teaching approach?"
+    yield '# "none" if everybody was taught the same way.'
     yield '# The other words: "schools_chose", "teachers_chose", "cutoff", "students_at_random", "choirs_at_random".'
     yield 'how = "undeclared"'
     yield ""

@@ -107,7 +107,10 @@ def _content(path: Path) -> bytes:
     if path.stat().st_size > LARGEST_FILE:
         size = path.stat().st_size // 2**20
         raise refusal(
-            path, "file_large", f"The file has {size} MB; the kit opens at most {LARGEST_FILE // 2**20} MB.", "Split it."
+            path,
+            "file_large",
+            f"The file has {size} MB; the kit opens at most {LARGEST_FILE // 2**20} MB.",
+            "Split it.",
         )
     content = path.read_bytes()
     if not content.strip():
@@ -158,7 +161,7 @@ def _zipped_reader(path: Path) -> Reader:
 
 def _read_workbook(path: Path, content: bytes, encoding: str) -> tuple[list[Sheet], list[str]]:
     """Read an .xlsx: values as last saved, and the number formats that change their meaning."""
-    import openpyxl  # here, since text files need no workbook library and it is slow to import
+    import openpyxl  # noqa: PLC0415 - here, since text files need no workbook library and it is slow to import
 
     try:
         book = openpyxl.load_workbook(path, data_only=True)
@@ -176,9 +179,7 @@ def _workbook_sheet(path: Path, sheet: object) -> Sheet:
         for c, cell in enumerate(cells):
             if cell.has_style and cell.data_type == "n" and cell.value is not None and cell.number_format != "General":
                 formats[r, c] = cell.number_format
-    return Sheet(
-        path.name, sheet.title, rows, list(range(1, len(rows) + 1)), formats, sheet.sheet_state != "visible"
-    )
+    return Sheet(path.name, sheet.title, rows, list(range(1, len(rows) + 1)), formats, sheet.sheet_state != "visible")
 
 
 def _read_opendocument(path: Path, content: bytes, encoding: str) -> tuple[list[Sheet], list[str]]:
@@ -195,7 +196,7 @@ def _read_opendocument(path: Path, content: bytes, encoding: str) -> tuple[list[
 
 def _read_parquet(path: Path, content: bytes, encoding: str) -> tuple[list[Sheet], list[str]]:
     """Read a Parquet table as a sheet whose first row holds the column names."""
-    import pyarrow.parquet  # here, since it is slow to import and seldom needed
+    import pyarrow.parquet  # noqa: PLC0415 - here, since it is slow to import and seldom needed
 
     try:
         table = pyarrow.parquet.read_table(path)

@@ -9,13 +9,14 @@ from pathlib import Path
 import pandas as pd
 
 from kit.errors import Problem, StudyProblems
+from kit.load.attempts import settle_attempts
 from kit.load.cells import Book, read_book
 from kit.load.declared import RosterSource, Rules, ScoreSource
 from kit.load.identity import identify
 from kit.load.ledger import Account, changes_table, ledger_table, set_aside_table
 from kit.load.people import Crosswalk
 from kit.load.roster import read_roster, student_table
-from kit.load.scores import read_scores, score_table, settle_attempts
+from kit.load.scores import read_scores, score_table
 from kit.load.sheets import Row
 from kit.load.suggest import Suggestion
 

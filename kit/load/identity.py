@@ -62,13 +62,16 @@ def _pad_ids(rows: list[Row], rules: Rules) -> None:
 
 def _fits_several(row: Row, ids_of_name: dict[str, set[str]], full: set[str]) -> bool:
     """Set a row aside whose name could be more than one person's, or only a part of somebody's."""
-    candidates = {name for name in full if name != row.name and could_be(row.name, name)} if is_partial(row.name) else set()
+    candidates = (
+        {name for name in full if name != row.name and could_be(row.name, name)} if is_partial(row.name) else set()
+    )
     several = len(ids_of_name.get(row.name, ())) > 1
     if not several and not candidates:
         return False
     count = len(ids_of_name[row.name]) if several else len(candidates)
+    students = f"{count} student{'s' if count > 1 else ''}"
     row.account.set_row_aside(
-        row.index, why="unclear_student", found=f"The name fits {count} student{'s' if count > 1 else ''}, none for certain.",
+        row.index, why="unclear_student", found=f"The name fits {students}, none for certain.",
         do="Write the student's id, or the full name as on the roster.",
     )  # fmt: skip
     return True

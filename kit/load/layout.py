@@ -136,9 +136,7 @@ def _refuse_headerless(account: Account) -> None:
     )
 
 
-def _columns(
-    account: Account, index: int, headings: tuple[str, ...], wanted: set[str]
-) -> dict[str, int] | None:
+def _columns(account: Account, index: int, headings: tuple[str, ...], wanted: set[str]) -> dict[str, int] | None:
     """Map headings to columns; two columns of one name are refused where either matters."""
     columns: dict[str, int] = {}
     for at, heading in enumerate(headings):

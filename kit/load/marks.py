@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import dataclass
 from datetime import datetime
@@ -119,7 +120,7 @@ def settle(mark: Mark, *, max_points: float | None, scale: Scale) -> Mark:
 
 def _number(value: float, number_format: str) -> Mark:
     """Read a numeric cell by the way it is shown."""
-    if value != value:  # a missing number of a Parquet file
+    if math.isnan(value):  # a missing number of a Parquet file
         return Mark(missing_reason="unspecified")
     if "%" in number_format:
         return Mark(share=value, rule="number shown as percent")
@@ -128,7 +129,7 @@ def _number(value: float, number_format: str) -> Mark:
     return Mark(points=value)
 
 
-def _text(text: str, decimal: str, dash: Dash) -> Mark:
+def _text(text: str, decimal: str, dash: Dash) -> Mark:  # noqa: PLR0911 - one line for each notation
     """Read a text cell."""
     if not text:
         return Mark(missing_reason="unspecified")

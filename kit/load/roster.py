@@ -70,12 +70,16 @@ def student_table(roster: list[Row], scores: list[Row], rules: Rules) -> pd.Data
             if roster:
                 _set_second_listing_aside(row, students[row.student])
             continue
-        values = {field: text_of(row.values.get(field)) for field in _FIELDS if field != "consent"}
+        values = {field: text_of(row.fields.get(field)) for field in _FIELDS if field != "consent"}
         if values["approach"]:
             values["approach"] = _one_spelling(row, values["approach"], names, first_spelling)
-        consent = _yes_no(row.values.get("consent"))
+        consent = _yes_no(row.fields.get("consent"))
         students[row.student] = {
-            "student": row.student, "choir": row.choir, "consent": consent, **values, **row.account.place(row.index)
+            "student": row.student,
+            "choir": row.choir,
+            "consent": consent,
+            **values,
+            **row.account.place(row.index),
         }
     table = [{key: value for key, value in student.items() if key != "column"} for student in students.values()]
     return conform(table, STUDENTS)

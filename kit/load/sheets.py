@@ -23,7 +23,7 @@ Suggest = Callable[[Source, Header, list[list[Value]]], Suggestion]
 class Row:
     """One data row on its way into a table.
 
-    ``student`` is the study id, empty until the person is known; ``values`` are the plain fields;
+    ``student`` is the study id, empty until the person is known; ``fields`` are the plain columns;
     ``marks`` what was read from each column of marks.
     """
 
@@ -32,7 +32,7 @@ class Row:
     school_id: str
     name: str
     choir: str
-    values: dict[str, Value]
+    fields: dict[str, Value]
     student: str = ""
     marks: list = field(default_factory=list)
 
@@ -112,7 +112,7 @@ def data_rows(read: SheetRead, fields: tuple[str, ...], choir_of: Callable[[int]
     read : SheetRead
         The sheet.
     fields : tuple of str
-        Fields of the source to copy into ``Row.values``.
+        Fields of the source to copy into ``Row.fields``.
     choir_of : callable
         Choir of a row index.
 

@@ -74,7 +74,9 @@ def _fill_fields(
         headings = tuple(heading for heading in header.headings if heading and _means(heading, header, rows) == field)
         if headings:
             source = replace(source, **{field: headings if field == "name" else headings[0]})
-            evidence.append(f'{field.replace("_", " ")}: column "{" + ".join(headings[: 2 if field == "name" else 1])}"')
+            evidence.append(
+                f'{field.replace("_", " ")}: column "{" + ".join(headings[: 2 if field == "name" else 1])}"'
+            )
     return source, evidence
 
 

@@ -146,7 +146,7 @@ def _reads_plausibly(content: bytes, encoding: str) -> bool:
 
 
 def _suits(before: str, letter: str, after: str) -> bool:
-    """A capital may start a word or stand among capitals; a small letter never stands among capitals."""
+    """Judge a letter by its case: a capital begins a word or stands among capitals, a small letter does not."""
     if unicodedata.category(letter) == "Lu":
         return not before.isalpha() or before.isupper()
     return unicodedata.category(letter) == "Ll" and not (before.isupper() and after.isupper())

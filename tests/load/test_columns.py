@@ -33,7 +33,9 @@ def test_words_that_begin_like_a_month_are_no_occasion(word):
     assert occasion_rank(word) is None
 
 
-@pytest.mark.parametrize(("word", "occasion"), [("BOY", "pre"), ("moy", "mid"), ("Posttest", "post"), ("retention", "later")])
+@pytest.mark.parametrize(
+    ("word", "occasion"), [("BOY", "pre"), ("moy", "mid"), ("Posttest", "post"), ("retention", "later")]
+)
 def test_named_occasions(word, occasion):
     """Some words say themselves which occasion they are."""
     assert named_occasion(occasion_rank(word)) == occasion

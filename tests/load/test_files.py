@@ -39,7 +39,14 @@ def test_a_sheet_as_a_teacher_keeps_it(tmp_path):
         (4, "pre", 11, 16, ""), (4, "post", 12, 16, ""), (5, "pre", None, None, "absent"), (5, "post", 9, 16, "")
     ]  # fmt: skip
     ledger = loaded.ledger.iloc[0]
-    assert (ledger.title, ledger.header, ledger.blank, ledger.total, ledger.used, ledger.set_aside) == (2, 1, 1, 2, 2, 0)
+    assert (ledger.title, ledger.header, ledger.blank, ledger.total, ledger.used, ledger.set_aside) == (
+        2,
+        1,
+        1,
+        2,
+        2,
+        0,
+    )
 
 
 def test_long_layout_names_the_occasion_in_a_column(tmp_path):
@@ -82,7 +89,9 @@ def test_parquet_and_declared_columns(tmp_path):
     ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("attempts", "expected"), [("first", [5.0]), ("last", [9.0]), ("best", [9.0]), ("mean", [5.0, 9.0])])
+@pytest.mark.parametrize(
+    ("attempts", "expected"), [("first", [5.0]), ("last", [9.0]), ("best", [9.0]), ("mean", [5.0, 9.0])]
+)
 def test_which_attempt_counts(tmp_path, attempts, expected):
     """Of two different marks of one test the declared one counts; the other is set aside, listed."""
     loaded = load(tmp_path, "ID,Pre,Post\na1,5,6\na1,9,6\n", rules=Rules(attempts=attempts))
@@ -101,8 +110,10 @@ def test_the_same_row_twice_counts_once(tmp_path):
 
 def test_rosters_and_scores_meet_in_one_person(tmp_path):
     """A student has one study id in both tables, and a name without an id finds its id."""
-    (tmp_path / "roster.csv").write_text("ID,Name,Choir,Group\n007,Lee Ann,T2,Ear\n008,Bo Ek,T2,ear \n", encoding="utf-8")
-    (tmp_path / "scores.csv").write_text("Name,Pre,Post\n\"Ann, Lee\",5,6\nBo  Ek,4,4\n", encoding="utf-8")
+    (tmp_path / "roster.csv").write_text(
+        "ID,Name,Choir,Group\n007,Lee Ann,T2,Ear\n008,Bo Ek,T2,ear \n", encoding="utf-8"
+    )
+    (tmp_path / "scores.csv").write_text('Name,Pre,Post\n"Ann, Lee",5,6\nBo  Ek,4,4\n', encoding="utf-8")
     loaded = load_files(tmp_path, [ScoreSource(file="scores.csv")], [RosterSource(file="roster.csv")])
     assert set(loaded.scores.student) == set(loaded.students.student)
     assert list(loaded.students.approach) == ["Ear", "Ear"]
@@ -165,14 +176,18 @@ def test_study_ids_last_from_one_reading_to_the_next(tmp_path):
 
 
 CELL = st.one_of(
-    st.sampled_from(["", "-", "12", "17/20", "85%", "abs", "excused", "22/20", "17-20", "x", "=1+1", "1,5", "0.85", "99"]),
+    st.sampled_from(
+        ["", "-", "12", "17/20", "85%", "abs", "excused", "22/20", "17-20", "x", "=1+1", "1,5", "0.85", "99"]
+    ),
     st.text(alphabet=st.characters(codec="utf-8", exclude_categories=["Cc", "Cs"]), max_size=8),
 )
 
 
 @settings(max_examples=60, deadline=None)
 @given(
-    rows=st.lists(st.tuples(st.sampled_from(["", "a1", "a2", "007", "7", "Total", "n=3", "ID"]), CELL, CELL), max_size=12),
+    rows=st.lists(
+        st.tuples(st.sampled_from(["", "a1", "a2", "007", "7", "Total", "n=3", "ID"]), CELL, CELL), max_size=12
+    ),
     title=st.booleans(),
 )
 def test_rows_in_are_rows_used_plus_rows_set_aside(tmp_path_factory, rows, title):

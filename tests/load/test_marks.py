@@ -85,7 +85,9 @@ def test_marks_out_of_bounds(value, most, fault):
     assert settle(read_mark(value), max_points=most, scale="").fault == fault
 
 
-@pytest.mark.parametrize(("scale", "value", "share"), [("percent", 85, 0.85), ("share", 0.85, 0.85), ("points", 17, 0.85)])
+@pytest.mark.parametrize(
+    ("scale", "value", "share"), [("percent", 85, 0.85), ("share", 0.85, 0.85), ("points", 17, 0.85)]
+)
 def test_declared_scale(scale, value, share):
     """A declared scale settles what a plain number means."""
     assert settle(read_mark(value), max_points=20, scale=scale).share == pytest.approx(share)

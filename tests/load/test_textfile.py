@@ -45,7 +45,9 @@ def test_a_declared_encoding_that_does_not_fit_is_refused():
 @pytest.mark.parametrize("delimiter", textfile.DELIMITERS)
 def test_delimiters(delimiter):
     """The delimiter that cuts all lines alike is taken, commas inside quotes notwithstanding."""
-    text = "\n".join(delimiter.join(row) for row in [["ID", "Name", "Pre"], ["1", '"Lee, Ann"', "12"], ["2", "Bo", "9"]])
+    text = "\n".join(
+        delimiter.join(row) for row in [["ID", "Name", "Pre"], ["1", '"Lee, Ann"', "12"], ["2", "Bo", "9"]]
+    )
     rows, _, _ = split(text)
     assert rows == [["ID", "Name", "Pre"], ["1", "Lee, Ann", "12"], ["2", "Bo", "9"]]
 

@@ -1,0 +1,128 @@
+"""study.toml: what it may say, and every fault at once."""
+
+import tomllib
+
+import pytest
+
+from kit.errors import StudyProblems
+from kit.load.declared import MarkColumn
+from kit.settings import Settings, check_settings, read_settings
+
+GOOD = """
+title = "Fall reading test"
+before = "pre"
+after = "post"
+level = 0.9
+
+[assignment]
+how = "none"
+
+[occasions]
+pre = ["September", "Sept"]
+post = ["December", "Dec"]
+
+[[scores]]
+file = "scores.xlsx"
+student = "ID"
+[[scores.marks]]
+column = "Sept"
+occasion = "pre"
+max_points = 16
+[[scores.marks]]
+column = "Dec"
+occasion = "post"
+"""
+
+BAD = """
+title = 3
+levle = 0.9
+level = 95
+attempts = "frist"
+[assignment]
+how = "coin"
+[tests.total]
+reliability = "x"
+[[scores]]
+fil = "a.csv"
+[[scores]]
+file = "b.xlsx"
+[[scores.marks]]
+column = "Sept"
+max_points = "twenty"
+[[scores.marks]]
+occasion = "pre"
+"""
+
+
+def faults(text: str) -> list[str]:
+    """Check a study file and give its faults as printed."""
+    with pytest.raises(StudyProblems) as refused:
+        check_settings(tomllib.loads(text), text)
+    return [str(problem) for problem in refused.value.problems]
+
+
+def test_a_good_study_file():
+    """Everything declared is there; everything else has its default."""
+    settings = check_settings(tomllib.loads(GOOD), GOOD)
+    assert isinstance(settings, Settings)
+    assert settings.scores[0].marks[0] == MarkColumn(column="Sept", occasion="pre", max_points=16)
+    assert (settings.level, settings.attempts, settings.label("pre"), settings.label("mid")) == (
+        0.9, "first", "September", "mid",
+    )  # fmt: skip
+
+
+def test_all_faults_at_once_each_with_its_line_and_what_to_write():
+    """Ten faults give ten lines, in the words of a person."""
+    assert sorted(faults(BAD)) == sorted([
+        "study.toml, line 2, title: This should be text. Put it between quotation marks.",
+        "study.toml, line 4, level: 95 will not do. It should be less than 1.",
+        "study.toml, line 5, attempts: There is no choice 'frist'. Write one of 'first', 'last', 'best' or 'mean'.",
+        "study.toml, line 7, assignment.how: There is no choice 'coin'. Write one of 'undeclared', 'none', "
+        "'schools_chose', 'teachers_chose', 'cutoff', 'students_at_random' or 'choirs_at_random'.",
+        "study.toml, line 9, tests.total.reliability: 'x' will not do. "
+        "It should be a valid number, unable to parse string as a number.",
+        "study.toml, line 10, scores.1.file: The setting is missing. Add it.",
+        "study.toml, line 11, scores.1.fil: There is no such setting. Take it out, or correct its name.",
+        "study.toml, line 16, scores.2.marks.1.max_points: 'twenty' will not do. "
+        "It should be a valid number, unable to parse string as a number.",
+        "study.toml, line 17, scores.2.marks.2.column: The setting is missing. Add it.",
+        "study.toml, line 3, levle: There is no such setting. Take it out, or correct its name.",
+    ])  # fmt: skip
+
+
+def test_settings_that_contradict_each_other():
+    """An occasion nobody declared, and a reliability without a source, are told with their lines."""
+    text = GOOD.replace('after = "post"', 'after = "pots"') + "\n[tests.total]\nreliability = 0.5\n"
+    assert faults(text) == [
+        'study.toml, line 4, after: "pots" is no occasion of this study. Write one of "post", "pre".',
+        "study.toml, line 26, reliability: The reliability has no source. "
+        'Say where it is from: reliability_from = "two melodies, spring 2026".',
+    ]
+    assert faults(GOOD.replace('after = "post"', 'after = "pre"')) == [
+        "study.toml, line 4, after: The two occasions are the same. Name two different occasions."
+    ]
+
+
+def test_no_scores_at_all():
+    """A study without a file of marks is refused."""
+    assert faults('title = "x"\nscores = []\n') == ["study.toml, line 2, scores: The list is empty. Add at least one."]
+
+
+def test_no_study_file(tmp_path):
+    """A folder without a study file is told how to get one."""
+    with pytest.raises(StudyProblems) as refused:
+        read_settings(tmp_path)
+    assert str(refused.value) == (
+        f"study.toml: There is no study.toml in {tmp_path.name}. Make one with: python -m kit new FOLDER --from FILES"
+    )
+
+
+def test_a_study_file_that_is_no_toml(tmp_path):
+    """A slip of the pen is told with its line."""
+    (tmp_path / "study.toml").write_text('title = "x"\nlevel = = 3\n')
+    with pytest.raises(StudyProblems) as refused:
+        read_settings(tmp_path)
+    assert str(refused.value) == (
+        "study.toml, line 2: The line cannot be read: invalid value. "
+        'Write settings as  name = "value"  and lists as  ["one", "two"].'
+    )
