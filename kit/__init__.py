@@ -26,7 +26,24 @@ _MODULES = {
     "words": "kit.report.words",
 }
 
-__all__ = [*_WHERE, *_MODULES]  # noqa: PLE0605 - one list of names, kept where they are found
+__all__ = [
+    "Estimate",
+    "Interval",
+    "Study",
+    "StudyProblems",
+    "TooFewError",
+    "UnknownChoiceError",
+    "draw_before_after",
+    "draw_flow",
+    "draw_gains_by_start",
+    "draw_intervals",
+    "frame",
+    "growth",
+    "load_study",
+    "quality",
+    "whom",
+    "words",
+]
 
 
 def __getattr__(name: str) -> Any:  # noqa: ANN401 - PEP 562: whatever the name stands for

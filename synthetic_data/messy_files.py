@@ -73,6 +73,19 @@ class Messy:
         (folder / "manifest.json").write_bytes(f"[\n{lines}\n]\n".encode())
 
 
+def all_fixtures() -> Messy:
+    """Make every fixture, in the order of its number."""
+    from messy_layout import layout_fixtures  # here, since the parts import what is above
+    from messy_marks import mark_fixtures
+    from messy_people import people_fixtures
+
+    made = Messy()
+    for part in (layout_fixtures(), people_fixtures(), mark_fixtures()):
+        made.add(part)
+    made.entries.sort(key=lambda entry: entry["id"])
+    return made
+
+
 def marks(
     table: Mapping[str, Sequence[Expected]], occasions: Sequence[str] = ("pre", "post"), *,
     most: float | None = None, measure: str = "total",

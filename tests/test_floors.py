@@ -20,7 +20,7 @@ MAY = {
     "progress": GROUND,
     "__init__": set(),
     "__main__": STUDY | {"settings", "study", "check", "new", "make", "progress"},
-} | {name: GROUND for name in GROUND}
+} | dict.fromkeys(GROUND, GROUND)
 NEVER = {
     "stats": {"matplotlib", "seaborn"},
     "figures": {"scipy", "statsmodels"},

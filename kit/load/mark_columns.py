@@ -44,6 +44,7 @@ def read_column(read: SheetRead, column: MarkColumn, rows: list[Row], decimal: s
         value = read.cell(row.index, column.column)
         mark = read_mark(value, account.sheet.formats.get((row.index, at), ""), decimal=decimal, dash=source.dash)
         marks.append((row, value, mark))
+    marks = _without_letter_grades(marks)
     most = column.max_points or _possible_points(read, at)
     only = most or _only_maximum(marks)
     dates_fit = all(mark.max_points == only for _, value, mark in marks if isinstance(value, datetime))
@@ -56,6 +57,18 @@ def read_column(read: SheetRead, column: MarkColumn, rows: list[Row], decimal: s
         row.marks.append((column, settled))
         if settled.rule:
             account.change(settled.rule, row.index, "(private)" if settled.private else value, _shown(settled))
+
+
+def _without_letter_grades(marks: list[tuple[Row, Value, Mark]]) -> list[tuple[Row, Value, Mark]]:
+    """Take back that a lone A means absent where other letters show that the column holds letter grades."""
+    letters = {value.strip().casefold() for _, value, _ in marks if isinstance(value, str)}
+    if not letters & {"b", "c", "d", "f", "a+", "a-", "b+", "b-", "c+", "c-", "d+", "d-"}:
+        return marks
+    grade = Mark(fault="not_a_mark")
+    return [
+        (row, value, grade if isinstance(value, str) and value.strip().casefold() == "a" else mark)
+        for row, value, mark in marks
+    ]
 
 
 def _possible_points(read: SheetRead, at: int) -> float | None:

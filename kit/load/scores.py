@@ -125,6 +125,13 @@ def _name_occasions(rows: list[Row], rules: Rules) -> None:
     names = {plain(word): name for name, words in rules.occasions.items() for word in (name, *words)}
     words = {plain(row.fields["occasion"]) for row in rows if text_of(row.fields["occasion"])}
     names = names or _ordered_occasions(words)
+    if not names and words:
+        listed = ", ".join(f'"{word}"' for word in sorted(words))
+        rows[0].account.refuse(
+            why="occasion_order",
+            found=f"The order of the occasions {listed} is not clear.",
+            do='Declare them in study.toml: [occasions], then lines such as  pre = ["Fall", "BOY"].',
+        )  # fmt: skip
     for row in rows:
         occasion = names.get(plain(row.fields["occasion"] or ""), "")
         if not occasion:

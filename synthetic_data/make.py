@@ -1,0 +1,48 @@
+"""Make every synthetic file of this folder: ``python synthetic_data/make.py [--only NAME] [--truth]``."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+FOLDER = Path(__file__).parent
+
+
+def make_messy(folder: Path) -> None:
+    """Write the messy fixtures and their manifest."""
+    from messy_files import all_fixtures
+
+    all_fixtures().write(folder / "messy")
+
+
+MAKERS: dict[str, Callable[[Path], None]] = {"messy": make_messy}
+
+
+def make(folder: Path, only: str = "") -> None:
+    """Write all sets, or one of them, into a folder.
+
+    Parameters
+    ----------
+    folder : Path
+        Where the sets go, each into a folder of its own.
+    only : str, optional
+        Name of one set.
+    """
+    for name in [only] if only else MAKERS:
+        MAKERS[name](folder)
+
+
+def main() -> None:
+    """Read the command line and make what it asks for."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--only", choices=tuple(MAKERS), default="", help="make this set only")
+    parser.add_argument("--truth", action="store_true", help="also compute truth.json by simulation (a minute or two)")
+    wanted = parser.parse_args()
+    make(FOLDER, wanted.only)
+    print(f"made {wanted.only or ', '.join(MAKERS)} in {FOLDER}")
+
+
+if __name__ == "__main__":
+    sys.exit(main())
