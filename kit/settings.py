@@ -31,7 +31,7 @@ class Assignment:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Test:
+class DeclaredTest:
     """What is known of a test beside its marks."""
 
     __pydantic_config__: ClassVar[Mapping[str, str]] = _STRICT
@@ -77,7 +77,7 @@ class Settings:
     occasions: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     approaches: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     assignment: Assignment = Assignment()
-    tests: Mapping[str, Test] = field(default_factory=dict)
+    tests: Mapping[str, DeclaredTest] = field(default_factory=dict)
     scores: Annotated[tuple[ScoreSource, ...], Field(min_length=1)]
     rosters: tuple[RosterSource, ...] = ()
 

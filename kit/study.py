@@ -12,7 +12,7 @@ from kit.errors import StudyProblems, UnknownChoiceError
 from kit.load.files import Loaded, load_files
 from kit.load.people import Crosswalk
 from kit.questions import design, whom
-from kit.settings import Settings, Test, read_settings
+from kit.settings import Settings, DeclaredTest, read_settings
 
 PRIVATE = "private"
 CROSSWALK = "crosswalk.csv"
@@ -64,9 +64,9 @@ class Study:
         return found[0] if len(found) == 1 or "total" not in found else "total"
 
     @property
-    def test(self) -> Test:
+    def test(self) -> DeclaredTest:
         """What is declared of the reported test."""
-        return self.settings.tests.get(self.measure, Test())
+        return self.settings.tests.get(self.measure, DeclaredTest())
 
     @property
     def occasions(self) -> tuple[str, str]:

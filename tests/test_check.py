@@ -1,0 +1,47 @@
+"""The check page: one page that a teacher understands, of a folder or of one file."""
+
+from kit.check import check_file, check_page
+from kit.study import read_study
+
+SCORES = (
+    "Treble 2,,\nID,Pre,Post\n00417,11/16,12/16\n00231,abs,9/16\n00118,17/16,IEP\n00990,8/16,10/16\n"
+    "00417,11/16,12/16\nClass avg,10,10\n"
+)
+STUDY = 'title = "Fall"\n[occasions]\npre = ["September", "Pre"]\npost = ["December", "Post"]\n[[scores]]\nfile = "scores.csv"\n'
+
+
+def test_the_whole_page(tmp_path):
+    """What was read, understood, changed, set aside, who has which test, and what kind of study it is."""
+    (tmp_path / "scores.csv").write_text(SCORES)
+    (tmp_path / "study.toml").write_text(STUDY)
+    page = check_page(read_study(tmp_path))
+    text = "\n".join(page)
+    for line in (
+        "  scores.csv: 5 rows about students = 4 used + 1 set aside (1 title line, 1 header row, 1 totals row besides).",
+        "    1 mark set aside inside used rows.",
+        '  scores.csv: student: column "ID"',
+        "  scores.csv, Pre, row 5: The mark is above the most points that can be earned. "
+        "Correct the mark, or the maximum in study.toml.",
+        "  scores.csv, row 7: The row says the same as an earlier one. Delete one.",
+        "  total, September: 2 marks out of 16; no mark: 1 absent.",
+        "  total, December: 3 marks out of 16; no mark: 1 excused.",
+        "What kind of study this is",
+    ):
+        assert line in page, f"{line}\n\n{text}"
+    assert page[-1] == "Nothing stands in the way of a report."
+    assert "IEP" not in text
+
+
+def test_problems_come_first_and_are_counted(tmp_path):
+    """A file with problems gives the page all the same, problems at the top."""
+    (tmp_path / "scores.csv").write_text("ID,Pre,Post\n00123,1,2\n123,3,4\n")
+    page = check_page(check_file(tmp_path / "scores.csv"))
+    assert page[1] == "What to mend before a report can be made"
+    assert page[-1] == "1 problem to mend; the rest was read."
+
+
+def test_one_file_without_a_study_folder(tmp_path):
+    """Nothing is written beside the file."""
+    (tmp_path / "scores.csv").write_text(SCORES)
+    check_page(check_file(tmp_path / "scores.csv"))
+    assert [path.name for path in tmp_path.iterdir()] == ["scores.csv"]

@@ -1,0 +1,58 @@
+"""A new study folder: what is proposed, with its evidence, and nothing else is touched."""
+
+import tomllib
+
+import pytest
+
+from kit.errors import StudyProblems
+from kit.new import make_study
+from kit.settings import read_settings
+from kit.study import load_study
+
+SCORES = "Treble 2,,,\nID,Name,Sept,Dec (out of 16)\n00417,Quillon Ferbrake,11,12\n00231,Ottoline Vask,abs,9\n"
+
+
+def test_a_proposal_that_loads_as_it_stands(tmp_path):
+    """Accepted unchanged, the proposed study file reads the file that it was made from."""
+    (tmp_path / "scores.csv").write_text(SCORES)
+    folder = tmp_path / "my_term"
+    written = make_study(folder, [tmp_path / "scores.csv"])
+    assert {path.name for path in written} >= {"study.toml", "scores.csv", "term_review.ipynb"}
+    settings = read_settings(folder)
+    assert [(mark.column, mark.occasion, mark.max_points) for mark in settings.scores[0].marks] == [
+        ("Sept", "pre", None), ("Dec (out of 16)", "post", 16)
+    ]  # fmt: skip
+    study = load_study(folder)
+    assert study.scores.shape[0] == 4
+    assert study.occasions == ("Sept", "Dec (out of 16)")
+
+
+def test_the_evidence_and_the_open_questions_are_written_down(tmp_path):
+    """Each recognised column is told, and what a person must decide is marked."""
+    (tmp_path / "scores.csv").write_text(SCORES)
+    make_study(tmp_path / "s", [tmp_path / "scores.csv"])
+    text = (tmp_path / "s" / "study.toml").read_text()
+    assert '# student: column "ID"' in text
+    assert "# decide: the most points that can be earned" in text
+    assert "# decide: how did choirs or students come to a teaching approach?" in text
+    assert "Quillon" not in text
+    tomllib.loads(text)
+
+
+def test_problems_of_the_file_become_questions(tmp_path):
+    """A file that cannot be settled still gives a folder, with the question in it."""
+    (tmp_path / "scores.csv").write_text("ID,Pre,Post\n00123,1,2\n123,3,4\n")
+    make_study(tmp_path / "s", [tmp_path / "scores.csv"])
+    assert "id_width = 5" in (tmp_path / "s" / "study.toml").read_text()
+
+
+def test_an_existing_study_and_a_missing_file_are_told_at_once(tmp_path):
+    """Nothing is overwritten, and both faults are listed."""
+    (tmp_path / "study.toml").write_text("title = 'x'")
+    with pytest.raises(StudyProblems) as refused:
+        make_study(tmp_path, [tmp_path / "none.csv"])
+    assert [str(problem) for problem in refused.value.problems] == [
+        f"{tmp_path / 'none.csv'}: The file is not there. Check its name and folder.",
+        f"study.toml: There is already a study in {tmp_path.name}. Choose another folder, or change the file by hand.",
+    ]
+    assert (tmp_path / "study.toml").read_text() == "title = 'x'"
