@@ -14,7 +14,9 @@ from kit.questions.scale import choirs_of, measure_of, scale, tested, tested_bot
 from kit.stats.counts import count
 from kit.tables import MISSING_REASONS
 
-__all__ = ["Answers", "Attempt", "LeftOut", "flow", "leavers_and_stayers", "line_up", "reasons"]
+__all__ = [
+    "Answers", "Attempt", "LeftOut", "both", "flow", "leavers_and_stayers", "line_up", "one_maximum", "reasons", "tested",
+]  # fmt: skip
 
 Attempt = Literal["first", "last", "best", "mean"]
 COLUMNS = (
@@ -252,3 +254,39 @@ def leavers_and_stayers(pairs: pd.DataFrame, *, level: float = 0.95) -> Answers:
         LeftOut(difference, "A difference needs at least 2 students tested both times and 2 tested before only.")
         if few else ask(mean_difference_welch, first[left], first[stay], about=difference, **options),
     ])  # fmt: skip
+
+
+def both(pairs: pd.DataFrame) -> pd.DataFrame:
+    """Keep the students tested both times.
+
+    Counted: students with a mark at both tests.
+
+    Parameters
+    ----------
+    pairs : DataFrame
+        From `line_up`.
+
+    Returns
+    -------
+    DataFrame
+        Their rows of `pairs`.
+    """
+    return pairs[tested_both(pairs)]
+
+
+def one_maximum(pairs: pd.DataFrame) -> bool:
+    """Say whether all known maxima of both tests are one and the same.
+
+    Counted: every row of `pairs` whose maximum is known.
+
+    Parameters
+    ----------
+    pairs : DataFrame
+        From `line_up`.
+
+    Returns
+    -------
+    bool
+        True also where no maximum is known.
+    """
+    return len(set(pairs[["pre_max", "post_max"]].stack().dropna())) <= 1  # noqa: PD013 - both columns as one list

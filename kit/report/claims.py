@@ -1,0 +1,305 @@
+"""What each kind of study may say: the words it refuses, and the gate that every printed text passes."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from typing import Literal, NamedTuple, get_args
+
+from kit.errors import ClaimRefusedError, UnknownChoiceError
+
+Code = Literal["D0", "D1", "D1b", "D1c", "D2", "D3", "D3a", "D3b", "D4", "D5", "D5b", "D6", "D7"]
+Place = Literal["prose", "caption"]
+CODES: tuple[str, ...] = get_args(Code)
+
+
+class Spoken(NamedTuple):
+    """A design in plain words: its title, what it can say, and what it cannot."""
+
+    title: str
+    can: str
+    cannot: str
+
+
+_CAN = "This report can say "
+_NOT_RANKED = "It is not a ranking of choirs or teachers."
+_NOT_RANDOM = "A comparison of choirs that were not assigned at random"
+SPOKEN: dict[str, Spoken] = {
+    "D0": Spoken(
+        "One test only",
+        f"{_CAN}how high these students scored, and how sure that is.",
+        "There was only one test, so this report cannot say whether scores rose or fell.",
+    ),
+    "D1": Spoken(
+        "One choir, tested before and after, with nothing to compare it with",
+        f"{_CAN}by how much the scores of these students rose or fell during the term, and how sure that is.",
+        "There was no comparison group, so it cannot say how much of the change came from the program rather than "
+        "from a term of singing, practice with the test, or chance.",
+    ),
+    "D1b": Spoken(
+        "Several choirs, tested before and after, with nothing to compare them with",
+        f"{_CAN}by how much scores rose or fell during the term, and how far the choirs lie apart.",
+        "There was no comparison group, so it cannot say how much of the change came from the program rather than "
+        f"from a term of singing, practice with the test, or chance. {_NOT_RANKED}",
+    ),
+    "D1c": Spoken(
+        "The same singers, tested many times",
+        f"{_CAN}whether the level or the slope of the scores changed at a certain date.",
+        "It cannot say what caused the change, since something else may have begun on the same date.",
+    ),
+    "D2": Spoken(
+        "A comparison in which one approach has a single choir",
+        f"{_CAN}how the choirs of each approach scored, side by side.",
+        "It cannot say how much of a difference came from the approach, since a single choir's teacher, timetable "
+        "and singers come along with it.",
+    ),
+    "D3": Spoken(
+        f"{_NOT_RANDOM}; how alike they started is not yet known",
+        f"{_CAN}how the choirs of each approach scored, side by side.",
+        "It cannot say how much of a difference came from the approach, since the groups may have differed from the "
+        "start.",
+    ),
+    "D3a": Spoken(
+        f"{_NOT_RANDOM} but started close together",
+        f"{_CAN}how far scores were associated with the approach after adjusting for the first test, to be read with "
+        "moderate caution.",
+        "It cannot say that the approach caused a difference, since the groups may have differed in other ways.",
+    ),
+    "D3b": Spoken(
+        f"{_NOT_RANDOM} and did not start close together",
+        f"{_CAN}how the choirs of each approach scored, and how far apart they started.",
+        "It cannot say how much of a difference came from the approach, since the groups did not start alike.",
+    ),
+    "D4": Spoken(
+        "A comparison of students assigned at random",
+        f"{_CAN}by how much the program raised or lowered the scores of these students on average, with an interval.",
+        "It cannot say whether other students, teachers or schools would see the same.",
+    ),
+    "D5": Spoken(
+        "A comparison of choirs assigned at random",
+        f"{_CAN}by how much the program raised or lowered the scores of choirs like these, with an interval.",
+        "It cannot say what happened to single students, or whether other schools would see the same.",
+    ),
+    "D5b": Spoken(
+        "A comparison of choirs assigned at random, too few for a test",
+        f"{_CAN}how far apart the approaches ended, with an interval.",
+        "There were too few choirs to test, so it cannot say whether the difference is more than chance.",
+    ),
+    "D6": Spoken(
+        "Single cases, each starting at its own date",
+        f"{_CAN}whether scores changed when the program began, case after case: a functional relation for these cases.",
+        "It cannot say whether other students or choirs would change in the same way.",
+    ),
+    "D7": Spoken(
+        "A replication of an earlier study",
+        f"{_CAN}whether the result is consistent with the original under the criterion declared beforehand.",
+        "It cannot say why two studies differ.",
+    ),
+}  # fmt: skip
+"""Code of the design -> how it is explained to a reader."""
+
+_RANDOM = ("D4", "D5")
+_PROGRAM = (
+    r"(?:program(?:me)?s?|approach(?:es)?|method|teaching|instruction|lessons?|training|drill(?:s|ing)?|curriculum"
+    r"|teachers?|intervention|grant|rehearsals?|ear-first|page-first)"
+)
+_RAISED = r"(?:improv|rais|increas|boost|help|lift|strengthen|enhanc|better|lower|reduc)(?:e|es|ed|ing|s)?"
+_ROSE = r"(?:rose|rise|grew|grow|fell|fall|gain(?:s|ed)?|growth|improved?|increased?|changed?|higher|lower|better)"
+_CAUSES = (
+    r"effects?|effected|impact(?:s|ed|ing|ful)?|caus(?:e|es|ed|al|ally|ing|ation)|because of|due to|owing to|thanks to"
+    r"|le(?:d|ads?|ading) to|as a result|results? of|result(?:ed|ing) (?:in|from)|results in (?:an?|better|higher|more)"
+    r"|attribut(?:e[ds]?|able|ing) to|brought about|responsible for|contribut(?:e[ds]?|ing) to|paid off|pays off"
+    r"|ma(?:de|kes?|king) (?:a|the|all the) difference|affect(?:s|ed|ing)?|influenc(?:e|es|ed|ing)|stem(?:s|med) from"
+    r"|works|worked|(?:is|are|was|were) working|(?:did|does|do) (?:not )?work|success(?:ful|fully)"
+    r"|(?:in)?effective(?:ly|ness)?|efficac(?:y|ious)|beneficial|benefit(?:s|t?ed|t?ing)? from|explained by"
+    rf"|c(?:a|o)mes? from (?:the |this |our )?{_PROGRAM}|credit(?:s|ed)? (?:to|for)"
+    rf"|{_PROGRAM}(?:\W+\w+){{0,3}}?\W+{_RAISED}|{_ROSE}\b[^.;]{{0,60}}\bbecause"
+)
+_THINGS = r"(?:effect|gain|growth|improvement|rise|increase|change|difference|fall|drop|progress|relationship)s?"
+_SIZES = (
+    r"(?:very |quite )?(?:small|medium|large|moderate|big|strong|weak|huge|sizeable|sizable|substantial|considerable"
+    rf"|modest|tiny|meaningful|dramatic|remarkable|impressive|great|slight)(?:[ -]\w+){{0,2}}? {_THINGS}"
+    r"|greatly|substantially|considerably|dramatically|markedly|remarkably|vastly|slightly"
+)
+_PERIOD = r"(?:days?|weeks?|months?|terms?|semesters?|years?|school years?)"
+_LEARNT = r"(?:\w+ )?(?:learning|growth|progress|schooling|instruction)"
+_MONTHS = (
+    rf"{_PERIOD}['’]?s?['’]?(?: worth)?(?: of)? {_LEARNT}|{_PERIOD}['’]?s?['’]? worth|(?:months?|years?) gained"
+    r"|(?:months?|years?|grade levels?) (?:ahead|behind)"
+)
+_GROUP = r"(?:choirs?|teachers?|schools?|class(?:es)?|ensembles?)"
+_RANKS = (
+    r"rank(?:s|ed|ing|ings)?|league tables?|outperform(?:s|ed|ing)?|outscor(?:e|es|ed|ing)"
+    rf"|(?:best|worst|strongest|weakest|top|bottom|leading|better|worse|most improved)(?:[ -]\w+)? {_GROUP}"
+    rf"|{_GROUP}(?: \w+){{0,3}}? (?:best|worst|most|least)"
+)
+_ALIKE = (
+    r"(?:equivalent|equal|comparable|identical|balanced) (?:groups|choirs|classes)"
+    r"|(?:groups|choirs|classes) (?:were|are|started|began) (?:equivalent|equal|comparable|identical|balanced|the same)"
+)
+_NOTHING = (
+    r"(?:no|zero) (?:effect|impact|difference|improvement|growth|gain|change|relationship|association|progress)s?"
+    r"|(?:did|does|do)(?:n['’]t| not) (?:improve|grow|change|learn|help|matter|differ)|failed|failure"
+)
+_CHANGES = (
+    r"chang(?:e|es|ed|ing)|gr(?:ow|ows|owth|ew|own|owing)|improv(?:e|es|ed|ing|ement|ements)|r(?:ose|ise|ises|isen|ising)"
+    r"|gain(?:s|ed|ing)?|(?:in|de)creas(?:e|es|ed|ing)|f(?:ell|all|alls|allen)|progress(?:es|ed)?|got better|learn(?:ed|t)"
+)
+_LOWEST = r"(?:lowest|low|weakest|lower|struggling)\b[^.;]{0,60}\b(?:most|more|biggest|larger|largest|greatest)"
+_INTERVAL = re.compile(r"\bintervals?\b|[-−]?\d[\d.]*(?: \w+| %)? (?:to|and) [-−]?\d", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """Words refused to some designs; what to say instead; what in the same sentence makes them sayable."""
+
+    words: re.Pattern[str]
+    instead: str
+    codes: tuple[str, ...] = CODES
+    unless: re.Pattern[str] | None = None
+    places: tuple[str, ...] = get_args(Place)
+
+
+def _refuse(words: str, instead: str, codes: Iterable[str] = CODES, **options: object) -> Refusal:
+    """Make a refusal of whole words, in any case."""
+    return Refusal(re.compile(rf"\b(?:{words})\b", re.IGNORECASE), instead, tuple(codes), **options)  # type: ignore[arg-type]
+
+
+def _without(*codes: str) -> tuple[str, ...]:
+    """Give every design but these."""
+    return tuple(code for code in CODES if code not in codes)
+
+
+REFUSALS: tuple[Refusal, ...] = (
+    _refuse(_CHANGES, "say how high students scored; with one test nothing rose or fell", ("D0",)),
+    _refuse(_CAUSES, 'say "scores rose during the term" or "scores differed"', _without(*_RANDOM)),
+    _refuse(_CAUSES, "give the interval in the same sentence", _RANDOM, unless=_INTERVAL, places=("prose",)),
+    _refuse(_CAUSES, "keep captions and titles to what is drawn", _RANDOM, places=("caption",)),
+    _refuse(r"prov(?:e|es|ed|en|ing)|proofs?|guarantee(?:s|d)?|evidence-based", "say what was seen, with its interval"),
+    _refuse(r"tiers? [1-4]|(?:strong|moderate|promising) evidence", "describe the design; no tier is claimed"),
+    _refuse(r"(?:in|non-?)?significan(?:t|tly|ce)", "give the interval, and say whether it includes zero"),
+    _refuse(
+        r"p ?[=<>≤≥] ?0?\.\d+|p[- ]values?", "give the interval, and say whether it includes zero",
+        _without("D3a", "D4", "D5", "D7"),
+    ),
+    _refuse(_MONTHS, "give the gain in points of the test"),
+    _refuse(_SIZES, "give the number and its interval, without a size word"),
+    _refuse(_RANKS, "give choirs in the order of their names, without comparing them"),
+    _refuse(_ALIKE, "say by how much the groups differed at the first test"),
+    _refuse(_NOTHING, 'say "the interval includes zero, so it could be a rise or a fall"'),
+    _refuse(r"percentiles?", "give the gain in points of the test", ("D0", "D1", "D1b", "D1c", "D2")),
+    _refuse(
+        r"(?:un)?associated with|association with|went along with|linked (?:to|with)",
+        "put the scores side by side", ("D0", "D1", "D1b", "D1c", "D2", "D3", "D3b"),
+    ),
+    _refuse(
+        r"replicat(?:ed|es)|(?:un)?successful replication", "say under which criterion, set beforehand",
+        unless=re.compile(r"\bcriteri(?:on|a)\b|\brule set in advance\b", re.IGNORECASE),
+    ),
+    _refuse(
+        _LOWEST, "say in the same sentence how much is expected by chance alone",
+        unless=re.compile(r"\bchance\b", re.IGNORECASE),
+    ),
+    _refuse(
+        rf"(?:all|other|most) (?:students|singers|choirs|schools) (?:will|would|can)|will {_RAISED}|everywhere",
+        "speak of these students and this term",
+    ),
+)  # fmt: skip
+"""Every refusal; one word may be met by several."""
+
+_DENIAL = re.compile(
+    r"\b(?:(?:can ?not|could not|can't) (?:say|show|tell|know|prove|separate|answer|judge|rank|be (?:told|known|read|used|said))"
+    r"|(?:does|do|did) not (?:say|show|tell|mean|prove|rank|claim|know)|(?:is|are) not (?:evidence|proof|a ranking|known)"
+    r"|not (?:evidence|proof)|says? nothing|nor (?:say|show|tell|prove|rank))\b(?! (?:enough|only|just|merely))",
+    re.IGNORECASE,
+)
+_TURN = re.compile(
+    r"[;:.!?]|\b(?:but|yet|however|although|though|still|nevertheless|nonetheless|except|besides|doubt)\b"
+    r"|(?:,|\band|, (?:and|so|which|while)) (?:the|it|this|that|these|our|we|he|she|they|scores|students)\b",
+    re.IGNORECASE,
+)
+
+
+def gate(text: str, *, code: str, limits: bool = False, place: Place = "prose", names: Iterable[str] = ()) -> str:
+    """Let a text through, or refuse it because the design cannot carry it.
+
+    Parameters
+    ----------
+    text : str
+        Plain text, one or more sentences.
+    code : str
+        Code of the design, one of ``CODES``; ``D3`` (balance not known) is held to the rules of ``D3b``.
+    limits : bool, optional
+        Whether the text says what the study cannot say. Then a refused word may stand behind an explicit
+        denial in the same clause ("it cannot say how much of the change came from the program"); anywhere
+        else it is refused as ever.
+    place : {"prose", "caption"}, optional
+        Captions, titles and texts for the blind never hold words of cause, whatever the design.
+    names : iterable of str, optional
+        Names of choirs or schools, which may hold any word.
+
+    Returns
+    -------
+    str
+        The text, unchanged.
+
+    Raises
+    ------
+    ClaimRefusedError
+        If a refused word stands in the text; it names every such word and what to say instead.
+    UnknownChoiceError
+        If `code` or `place` is an unknown word.
+    """
+    if code not in CODES:
+        raise UnknownChoiceError("gate", "code", code, CODES)
+    if place not in get_args(Place):
+        raise UnknownChoiceError("gate", "place", place, get_args(Place))
+    found = dict.fromkeys(
+        said for sentence in _sentences(text, names) for said in _refused(sentence, code, limits, place)
+    )
+    if found:
+        raise ClaimRefusedError(_message(text, code, list(found), limits))
+    return text
+
+
+def _sentences(text: str, names: Iterable[str]) -> Iterator[str]:
+    """Part a text into sentences, with one kind of space and apostrophe and without names."""
+    plain = re.sub(r"[\u00ad\u200b-\u200d\u2060\ufeff]", "", unicodedata.normalize("NFKC", text))
+    plain = re.sub(r"[\u2010\u2011]", "-", plain).replace("’", "'")
+    for name in sorted(filter(None, names), key=len, reverse=True):
+        plain = re.sub(rf"\b{re.escape(name)}\b", "it", plain)
+    yield from re.split(r"(?<=[.!?]) +", " ".join(plain.split()))
+
+
+def _refused(sentence: str, code: str, limits: bool, place: str) -> Iterator[tuple[str, str]]:
+    """Find refused words of one sentence, each with what to say instead."""
+    for refusal in REFUSALS:
+        if code not in refusal.codes or place not in refusal.places:
+            continue
+        if refusal.unless is not None and refusal.unless.search(sentence):
+            continue
+        for match in refusal.words.finditer(sentence):
+            if not (limits and _denied(sentence, match)):
+                yield match.group().strip(), refusal.instead
+
+
+def _denied(sentence: str, match: re.Match[str]) -> bool:
+    """Say whether a denial stands before the word, with no turn of the thought between them."""
+    denials = list(_DENIAL.finditer(sentence, 0, match.end()))
+    return any(
+        denial.start() <= match.start() and not _TURN.search(sentence[denial.end() : match.start()])
+        for denial in denials
+    )  # fmt: skip
+
+
+def _message(text: str, code: str, found: list[tuple[str, str]], limits: bool) -> str:
+    """Say which words were refused, to which design, and what may be said."""
+    words = " ".join(f'"{word}": {instead}.' for word, instead in found)
+    hint = (
+        "In a sentence of limits the denial must stand before the word, in the same clause."
+        if limits
+        else 'Or deny it in a sentence of limits: "This report cannot say ...".'
+    )
+    return f'gate: this study ({code}: {SPOKEN[code].title}) cannot say "{text}" {words} {SPOKEN[code].can} {hint}'

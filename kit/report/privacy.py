@@ -1,0 +1,133 @@
+"""Who may read what: small groups, complementary suppression, and the search for names in finished files."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from typing import Literal, get_args
+
+import pandas as pd
+
+from kit.errors import UnknownChoiceError
+from kit.estimate import Estimate
+
+Audience = Literal["teacher", "district", "public"]
+SMALLEST_GROUP: dict[str, int] = {"teacher": 1, "district": 5, "public": 10}
+"""Students that a shown group needs (10 for the public: the most common rule of US states; 5 inside a district)."""
+
+
+def smallest_group(audience: str) -> int:
+    """Give the number of students that a group needs to be shown to an audience.
+
+    Parameters
+    ----------
+    audience : str
+        ``"teacher"``, ``"district"`` or ``"public"``.
+
+    Returns
+    -------
+    int
+
+    Raises
+    ------
+    UnknownChoiceError
+        If there is no such audience.
+    """
+    if audience not in get_args(Audience):
+        raise UnknownChoiceError("smallest_group", "audience", audience, get_args(Audience))
+    return SMALLEST_GROUP[audience]
+
+
+def keep(
+    groups: Sequence[Estimate], audience: str, *, total_known: bool = True
+) -> tuple[list[Estimate], list[Estimate]]:
+    """Part groups into those that may be shown and those that are hidden.
+
+    A single hidden group can be worked out from the total and the others; then the next smallest is hidden
+    too (complementary suppression).
+
+    Parameters
+    ----------
+    groups : sequence of Estimate
+        One for each group; ``n`` is its size.
+    audience : str
+        Who will read it.
+    total_known : bool, optional
+        Whether the reader also sees the number of all groups together.
+
+    Returns
+    -------
+    shown, hidden : list of Estimate
+        In the given order.
+    """
+    least = smallest_group(audience)
+    hidden = {at for at, group in enumerate(groups) if group.n < least}
+    if total_known and len(hidden) == 1 and len(groups) > 1:
+        rest = [at for at in range(len(groups)) if at not in hidden]
+        hidden.add(min(rest, key=lambda at: (groups[at].n, at)))
+    shown = [group for at, group in enumerate(groups) if at not in hidden]
+    return shown, [group for at, group in enumerate(groups) if at in hidden]
+
+
+def merge_small_bands(bands: pd.DataFrame, audience: str) -> pd.DataFrame:
+    """Join neighbouring bands of a distribution until each holds enough students, or nobody.
+
+    Parameters
+    ----------
+    bands : DataFrame
+        Columns low, high, before, after.
+    audience : str
+        Who will read it.
+
+    Returns
+    -------
+    DataFrame
+        As many bands as can be shown; with the smallest group of one, the bands as they are.
+    """
+    least = smallest_group(audience)
+    rows = bands.to_dict("records")
+    at = 0
+    while at < len(rows) and len(rows) > 1:
+        if any(0 < rows[at][side] < least for side in ("before", "after")):
+            other = at + 1 if at + 1 < len(rows) else at - 1
+            first, second = sorted((at, other))
+            rows[first : second + 1] = [_joined(rows[first], rows[second])]
+            at = 0
+        else:
+            at += 1
+    return pd.DataFrame(rows, columns=list(bands.columns))
+
+
+def find_personal(text: str, personal: Iterable[str]) -> list[str]:
+    """Find words of the school's own about a person in a finished text.
+
+    Parameters
+    ----------
+    text : str
+        A page or a table.
+    personal : iterable of str
+        Names (small letters) and school ids that were read.
+
+    Returns
+    -------
+    list of str
+        Those that stand in the text as whole words, and e-mail addresses.
+    """
+    words = [word for word in personal if len(word) > 2]
+    found = re.findall(r"[\w.+-]+@[\w-]+\.\w+", text)
+    if not words:
+        return found
+    # ids of digits alone would match any count; only those with a leading zero or a letter can be told apart
+    telling = sorted({word for word in words if not word.isdigit() or word.startswith("0")}, key=len, reverse=True)
+    if not telling:
+        return found
+    pattern = re.compile(rf"(?<![\w.])(?:{'|'.join(map(re.escape, telling))})(?![\w.])", re.IGNORECASE)
+    return found + sorted(set(pattern.findall(text)))
+
+
+def _joined(one: dict, other: dict) -> dict:
+    """Join two neighbouring bands."""
+    return {
+        "low": one["low"], "high": other["high"], "before": one["before"] + other["before"],
+        "after": one["after"] + other["after"],
+    }  # fmt: skip

@@ -1,0 +1,158 @@
+"""A notebook with parameters -> what its cells show: in this process, or in a kernel of its own."""
+
+from __future__ import annotations
+
+import ast
+import json
+import re
+import sys
+import tempfile
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from kit.errors import StudyProblems, UnknownChoiceError
+
+PLAIN = (str, int, float, bool, type(None), list, dict)
+_COLOURS = re.compile(r"\x1b\[[0-9;]*m")
+
+
+class CellError(ValueError):
+    """A cell of a notebook failed; the text says which, and why."""
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """One cell of a notebook after it has run: its source, and what it showed by media type."""
+
+    kind: str
+    source: str
+    shown: list[dict[str, Any]] = field(default_factory=list)
+
+
+def run_notebook(path: Path, parameters: Mapping[str, object], *, isolated: bool = False) -> list[Cell]:
+    """Run a notebook with other parameters than its own.
+
+    Parameters
+    ----------
+    path : Path
+        An .ipynb whose first code cell is tagged ``parameters``.
+    parameters : mapping of str to plain value
+        Values that replace those of the parameters cell; the others stay.
+    isolated : bool, optional
+        Run it in a kernel of its own, which takes about three times as long.
+
+    Returns
+    -------
+    list of Cell
+        In the order of the notebook.
+
+    Raises
+    ------
+    UnknownChoiceError
+        If the notebook has no such parameter.
+    CellError
+        If a cell fails, or a parameter is not of the kind of the notebook's own.
+    StudyProblems
+        If a cell finds that the study cannot be used.
+    """
+    raw = json.loads(path.read_text(encoding="utf-8"))["cells"]
+    cells = [(cell["cell_type"], "".join(cell["source"]), cell["metadata"].get("tags", [])) for cell in raw]
+    injected = _injection(path, cells, parameters)
+    run = _run_in_kernel if isolated or _inside_another_shell() else _run_here
+    return run(path.name, [(kind, source, injected if "parameters" in tags else "") for kind, source, tags in cells])
+
+
+def _injection(path: Path, cells: list[tuple], parameters: Mapping[str, object]) -> str:
+    """Write the lines that follow the parameters cell, after checking names and kinds."""
+    own = next((source for _, source, tags in cells if "parameters" in tags), "")
+    defaults = {
+        node.targets[0].id: ast.literal_eval(node.value) for node in ast.parse(own).body if isinstance(node, ast.Assign)
+    }
+    for name, value in parameters.items():
+        if name not in defaults:
+            raise UnknownChoiceError(path.name, "parameter", name, tuple(defaults))
+        same = type(value) is type(defaults[name]) or defaults[name] is None
+        if not isinstance(value, PLAIN) or not same:
+            raise CellError(
+                f"{path.name}: {name} must be of the kind of {defaults[name]!r}. Got {value!r}, a {type(value).__name__}."
+            )
+    return "\n".join(f"{name} = {value!r}" for name, value in parameters.items())
+
+
+def _run_here(name: str, cells: list[tuple[str, str, str]]) -> list[Cell]:
+    """Run the cells in IPython's own shell inside this process: no kernel, no socket, a third of the time."""
+    from IPython.utils.capture import capture_output  # noqa: PLC0415 - only when a report is made
+
+    shell = _shell()
+    shell.reset(new_session=True)
+    done, number, main = [], 0, sys.modules["__main__"]
+    try:
+        # the shell puts its own module in the place of __main__, which would break worker processes later
+        sys.modules["__main__"] = shell.user_module
+        for kind, source, injected in cells:
+            if kind != "code":
+                done.append(Cell(kind, source))
+                continue
+            number += 1
+            with capture_output() as captured:
+                result = shell.run_cell(f"{source}\n{injected}", store_history=False)
+            if not result.success:
+                _raise(name, number, result.error_in_exec or result.error_before_exec)
+            done.append(Cell(kind, source, [dict(output.data) for output in captured.outputs]))
+    finally:
+        sys.modules["__main__"] = main
+    return done
+
+
+@cache
+def _shell() -> Any:  # noqa: ANN401 - a class of IPython that is imported late
+    """Make the one shell of this process, without history and without files in the user's home."""
+    from IPython.core.interactiveshell import InteractiveShell  # noqa: PLC0415
+    from traitlets.config import Config  # noqa: PLC0415
+
+    quiet = Config()
+    quiet.HistoryManager.enabled = False
+    main = sys.modules["__main__"]
+    shell = InteractiveShell.instance(config=quiet, ipython_dir=tempfile.mkdtemp(prefix="kit-"))
+    sys.modules["__main__"] = main
+    shell.showtraceback = lambda *_, **__: None
+    return shell
+
+
+def _inside_another_shell() -> bool:
+    """Say whether this code itself runs in a notebook, whose shell must not be used."""
+    loaded = sys.modules.get("IPython.core.interactiveshell")
+    return bool(loaded and loaded.InteractiveShell.initialized() and _shell.cache_info().currsize == 0)
+
+
+def _raise(name: str, number: int, error: BaseException) -> None:
+    """Turn the error of a cell into a sentence; problems of the study stay what they are."""
+    if isinstance(error, StudyProblems):
+        raise error
+    raise CellError(f"{name}, cell {number}: {_COLOURS.sub('', str(error)) or type(error).__name__}") from error
+
+
+def _run_in_kernel(name: str, cells: list[tuple[str, str, str]]) -> list[Cell]:
+    """Run the cells in a kernel of their own."""
+    # jsonschema compiles a large grammar for one format check when it is imported; it does without when blocked
+    sys.modules.setdefault("rfc3987_syntax", None)
+    import nbformat  # noqa: PLC0415 - only for an isolated run
+    from nbclient import NotebookClient  # noqa: PLC0415
+    from nbclient.exceptions import CellExecutionError  # noqa: PLC0415
+
+    new = nbformat.v4.new_notebook()
+    for at, (kind, source, injected) in enumerate(cells):
+        make = nbformat.v4.new_code_cell if kind == "code" else nbformat.v4.new_markdown_cell
+        new.cells.append(make(f"{source}\n{injected}" if injected else source, id=f"c{at:02}"))
+    try:
+        NotebookClient(new, kernel_name="python3", timeout=None).execute()
+    except CellExecutionError as failed:
+        number = sum(cell.cell_type == "code" and cell.execution_count is not None for cell in new.cells)
+        raise CellError(f"{name}, cell {number}: {_COLOURS.sub('', failed.evalue)}") from failed
+    return [
+        Cell(cell.cell_type, source, [dict(out.data) for out in cell.get("outputs", ()) if "data" in out])
+        for cell, (_, source, _) in zip(new.cells, cells, strict=True)
+    ]
