@@ -225,5 +225,6 @@ def conform(rows: pd.DataFrame | list[dict], table: Table) -> pd.DataFrame:
     found = found.reindex(columns=table.names)
     for column in table.columns:
         values = found[column.name]
-        found[column.name] = (values.fillna("") if column.type == "text" else values).astype(DTYPES[column.type])
+        filled = values.astype(object).where(values.notna(), "") if column.type == "text" else values
+        found[column.name] = filled.astype(DTYPES[column.type])
     return found

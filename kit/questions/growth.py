@@ -2,178 +2,197 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 import pandas as pd
 
-from kit.errors import TooFewError
 from kit.estimate import Estimate
-from kit.questions.whom import LeftOut, both, one_maximum
+from kit.questions.answers import Answers, LeftOut, ask
+from kit.questions.scale import Scale, choirs_of, measure_of, paired_marks, scale
 from kit.stats.association import correlation, expected_regression
 from kit.stats.effects import d_pre
 from kit.stats.means import mean_gain, mean_score
 from kit.stats.power import detectable_gain
 from kit.stats.proportions import share_wilson
 
+__all__ = ["Scale", "bands", "before_and_after", "by_choir", "by_starting_third", "detectable", "scale"]
+
 SMALLEST_THIRD = 3
-"""Students that a starting group needs."""
-THIRDS = {3: ("lowest", "middle", "highest"), 2: ("lower", "higher")}
-ALIKE = "Students of one choir are alike, so this interval is narrower than it should be; the choirs' own is not."
+"""Students that a starting group needs (our rule: with fewer its mean is one student's luck)."""
+STARTERS = {3: ("lowest", "middle", "highest"), 2: ("lower", "higher")}
+SAME = 1e-9
+"""Marks closer than this, in points or as shares, are the same mark: shares of two maxima differ by rounding dust."""
 
 
-@dataclass(frozen=True, slots=True)
-class Scale:
-    """The unit in which change is told.
-
-    ``unit`` is ``"points"`` or ``"share"``, ``maximum`` the most points where it is known, and ``why`` says
-    in a sentence why shares are used; empty for points.
-    """
-
-    unit: str
-    maximum: float | None
-    why: str = ""
-
-    def of(self, pairs: pd.DataFrame, side: str) -> np.ndarray:
-        """Take the marks of one side in this unit."""
-        return pairs[f"{side}_{self.unit}"].to_numpy()
-
-
-def scale(pairs: pd.DataFrame) -> Scale:
-    """Choose the unit of change: points where both tests have one maximum, else shares of the maximum.
-
-    Counted: students tested both times.
-
-    Parameters
-    ----------
-    pairs : DataFrame
-        From `kit.questions.whom.line_up`.
-
-    Returns
-    -------
-    Scale
-    """
-    counted = both(pairs)
-    points = counted[["pre_points", "post_points"]].notna().all(axis=None)
-    if points and one_maximum(counted):
-        most = counted["pre_max"].dropna()
-        return Scale("points", float(most.iloc[0]) if len(most) else None)
-    why = "The two tests do not have the same number of points" if points else "Some marks are given in percent only"
-    return Scale("share", 1.0, f"{why}, so change is told in percent of the points.")
-
-
-def before_and_after(pairs: pd.DataFrame, *, level: float = 0.95) -> list[Estimate]:
+def before_and_after(pairs: pd.DataFrame, *, level: float = 0.95) -> Answers:
     """Estimate both means, the mean gain, its size, and how many rose, stayed or fell.
 
-    Counted: students tested both times. With several choirs the gain is that of the choirs' means,
-    since singers of one choir are alike.
+    Counted: students tested both times. With several choirs means and gain are those of the choirs,
+    each counting once; the other numbers are about students and then have no interval.
 
     Parameters
     ----------
     pairs : DataFrame
         From `kit.questions.whom.line_up`.
     level : float, optional
-        Confidence level.
+        Confidence level, a proportion in (0, 1).
 
     Returns
     -------
-    list of Estimate
-        As many as the data can carry; empty if nobody was tested both times.
+    Answers
+        About: first test; second test; all students tested twice (or all choirs); rose; stayed the
+        same; fell.
     """
-    counted, unit = both(pairs), scale(pairs)
-    measure = pairs.attrs.get("measure", "score")
-    pre, post = unit.of(counted, "pre"), unit.of(counted, "post")
+    chosen, pre, post = paired_marks(pairs)
+    measure, several = measure_of(pairs), len(choirs_of(pairs))
     everybody = f"{measure}, all students tested twice"
-    several = _choirs(counted) > 1
-    asked: list[Callable[[], Estimate]] = [
-        lambda: mean_score(pre, about=f"{measure}, first test", unit=unit.unit, level=level),
-        lambda: mean_score(post, about=f"{measure}, second test", unit=unit.unit, level=level),
-        lambda: (
-            _choir_gain(counted, unit, measure, level)
-            if several
-            else mean_gain(pre, post, about=everybody, unit=unit.unit, level=level)
-        ),
-        lambda: _note(d_pre(pre, post, about=everybody, level=level), several),
-        lambda: _note(correlation(pre, post, about=everybody, level=level), several),
-    ]
-    estimates = [estimate for ask in asked if (estimate := _asked(ask)) is not None]
-    return estimates + _directions(post - pre, measure, level)
+    if several > 1:
+        averages = _averages_of_choirs(pairs, level)
+    else:
+        options = {"unit": chosen.unit, "level": level}
+        averages = [
+            ask(mean_score, pre, about=f"{measure}, first test", **options),
+            ask(mean_score, post, about=f"{measure}, second test", **options),
+            ask(mean_gain, pre, post, about=everybody, **options),
+        ]
+    return Answers([
+        *averages,
+        ask(d_pre, pre, post, about=everybody, level=level, choirs=several),
+        ask(correlation, pre, post, about=everybody, level=level, choirs=several),
+        *_directions(pre, post, measure, level, several),
+    ])  # fmt: skip
 
 
-def by_starting_third(pairs: pd.DataFrame, *, level: float = 0.95) -> list[Estimate]:
+def _averages_of_choirs(pairs: pd.DataFrame, level: float) -> list[Estimate | LeftOut]:
+    """Estimate means and mean gain of the choirs, each choir counting once by the mean of its students."""
+    chosen, pre, post = paired_marks(pairs)
+    measure, named = measure_of(pairs), pairs["choir"].where(pairs["choir"] != "")
+    means = pd.DataFrame({"pre": pre, "post": post}).groupby(named).mean().dropna()
+    note = f"Each of the {len(means)} choirs counts once, by its mean: students of one choir are alike."
+    nameless = int((pre.notna() & named.isna()).sum())
+    notes = (note, f"Students who name no choir are not in it: {nameless}.") if nameless else (note,)
+    options = {"unit": chosen.unit, "level": level}
+    answers = (
+        ask(mean_score, means["pre"], about=f"{measure}, first test", **options),
+        ask(mean_score, means["post"], about=f"{measure}, second test", **options),
+        ask(mean_gain, means["pre"], means["post"], about=f"{measure}, all choirs", **options),
+    )
+    return [
+        replace(answer, counted="choirs", clusters=len(means), notes=(*answer.notes, *notes))
+        if isinstance(answer, Estimate) else answer
+        for answer in answers
+    ]  # fmt: skip
+
+
+def _directions(
+    pre: pd.Series, post: pd.Series, measure: str, level: float, choirs: int
+) -> list[Estimate | LeftOut]:  # fmt: skip
+    """Estimate the shares of students who rose, stayed the same and fell."""
+    gains = (post - pre).dropna()
+    hits = {"rose": gains > SAME, "stayed the same": gains.abs() <= SAME, "fell": gains < -SAME}
+    dropped = len(pre) - len(gains)
+    return [
+        ask(share_wilson, int(rows.sum()), len(gains), about=f"{measure}, {name}", level=level, dropped=dropped,
+            choirs=choirs)
+        for name, rows in hits.items()
+    ]  # fmt: skip
+
+
+def by_starting_third(pairs: pd.DataFrame, *, level: float = 0.95) -> Answers:
     """Estimate the gain of low, middle and high starters beside what chance alone would give.
 
-    Counted: students tested both times, in thirds of their first score; equal scores stay together, and
-    where that leaves a third with fewer than three students, in halves.
+    Counted: students tested both times, in thirds of their first score. Equal scores stay together, so
+    thirds are as even as that allows; where one would have fewer than 3 students, in halves.
 
     Parameters
     ----------
     pairs : DataFrame
         From `kit.questions.whom.line_up`.
     level : float, optional
-        Confidence level.
+        Confidence level, a proportion in (0, 1).
 
     Returns
     -------
-    list of Estimate
-        For each group its first mean, its mean gain, and the gain expected by chance alone; empty where the
-        data cannot carry them.
+    Answers
+        For each group its first mean, its mean gain, and the gain expected by chance alone; none at all
+        where the last cannot be told. Without intervals for several choirs.
     """
-    counted, unit = both(pairs), scale(pairs)
-    measure = pairs.attrs.get("measure", "score")
-    pre, post = unit.of(counted, "pre"), unit.of(counted, "post")
-    estimates = []
+    chosen, pre, post = paired_marks(pairs)
+    pre, post = pre.dropna().to_numpy(), post.dropna().to_numpy()
+    measure, options = measure_of(pairs), {"level": level, "unit": chosen.unit, "choirs": len(choirs_of(pairs))}
+    answers: list[Estimate | LeftOut] = []
     for name, group in _starting_groups(pre):
         about = f"{measure}, {name} starters"
-        try:
-            estimates += [
-                mean_score(pre[group], about=f"{about} at the first test", unit=unit.unit, level=level),
-                mean_gain(pre[group], post[group], about=about, unit=unit.unit, level=level),
-                expected_regression(pre, post, group=group, about=about, unit=unit.unit, level=level),
-            ]
-        except TooFewError:
-            return []
-    return estimates
+        chance = ask(expected_regression, pre, post, group=group, about=about, **options)
+        if isinstance(chance, LeftOut):
+            return Answers([chance])
+        answers += [
+            ask(mean_score, pre[group], about=f"{about} at the first test", **options),
+            ask(mean_gain, pre[group], post[group], about=about, **options),
+            chance,
+        ]
+    return Answers(answers or [LeftOut(
+        f"{measure}, by starting level",
+        f"Two groups of at least {SMALLEST_THIRD} students with different first scores are needed.",
+    )])  # fmt: skip
 
 
-def by_choir(
-    pairs: pd.DataFrame, *, smallest: int = 10, level: float = 0.95
-) -> tuple[list[Estimate], tuple[LeftOut, ...]]:
+def _starting_groups(pre: np.ndarray) -> list[tuple[str, np.ndarray]]:
+    """Part students by first score into thirds, else halves: cuts between different scores, nearest to even."""
+    scores = np.round(pre, 9)
+    values, times = np.unique(scores, return_counts=True)
+    up_to = np.cumsum(times)[:-1]
+    for number, names in STARTERS.items():
+        if len(up_to) < number - 1:
+            continue
+        cuts = [values[np.abs(up_to - len(scores) * part / number).argmin()] for part in range(1, number)]
+        group_of = np.searchsorted(cuts, scores, side="left")
+        if np.bincount(group_of, minlength=number).min() >= SMALLEST_THIRD:
+            return [(name, group_of == group) for group, name in enumerate(names)]
+    return []
+
+
+def by_choir(pairs: pd.DataFrame, *, smallest: int = 10, level: float = 0.95) -> tuple[Answers, tuple[LeftOut, ...]]:
     """Estimate the gain of each choir that is large enough, in the order of their names.
 
-    Counted: students tested both times whose choir is known.
+    Counted: students tested both times whose choir is named.
 
     Parameters
     ----------
     pairs : DataFrame
         From `kit.questions.whom.line_up`.
     smallest : int, optional
-        Students that a choir needs.
+        Students tested both times that a choir needs.
     level : float, optional
-        Confidence level.
+        Confidence level, a proportion in (0, 1).
 
     Returns
     -------
-    estimates : list of Estimate
+    estimates : Answers
         One mean gain for each choir.
     left_out : tuple of LeftOut
-        Choirs that are too small.
+        Choirs that are too small, and students without a choir, the same as ``estimates.left_out``.
     """
-    counted, unit = both(pairs), scale(pairs)
-    measure = pairs.attrs.get("measure", "score")
-    estimates, left_out = [], []
-    for choir, rows in counted[counted["choir"] != ""].groupby("choir"):
-        if len(rows) < max(smallest, 2):
-            left_out.append(LeftOut(choir, f"{len(rows)} tested both times; at least {max(smallest, 2)} are needed."))
-            continue
-        pre, post = unit.of(rows, "pre"), unit.of(rows, "post")
-        estimates.append(mean_gain(pre, post, about=f"{measure}, {choir}", unit=unit.unit, level=level))
-    return estimates, tuple(left_out)
+    chosen, pre, post = paired_marks(pairs)
+    answers: list[Estimate | LeftOut] = []
+    for choir in sorted(set(pairs["choir"]) - {""}):
+        rows = pairs["choir"] == choir
+        n = int(pre[rows].notna().sum())
+        if n < smallest:
+            answers.append(LeftOut(choir, f"{n} tested both times; at least {smallest} are needed."))
+        else:
+            about = f"{measure_of(pairs)}, {choir}"
+            answers.append(ask(mean_gain, pre[rows], post[rows], about=about, unit=chosen.unit, level=level))
+    nameless = int(pre[pairs["choir"] == ""].notna().sum())
+    if nameless:
+        answers.append(LeftOut("students without a choir", f"{nameless} tested both times; no choir is named."))
+    found = Answers(answers)
+    return found, found.left_out
 
 
-def bands(pairs: pd.DataFrame, *, number: int = 5) -> pd.DataFrame:
-    """Count students in bands of the score scale, before and after.
+def bands(pairs: pd.DataFrame, *, number: int | None = None) -> pd.DataFrame:
+    """Count students in equal bands of the score scale, before and after.
 
     Counted: students tested both times.
 
@@ -182,25 +201,35 @@ def bands(pairs: pd.DataFrame, *, number: int = 5) -> pd.DataFrame:
     pairs : DataFrame
         From `kit.questions.whom.line_up`.
     number : int, optional
-        How many bands; for points fewer where they have no whole-numbered edges.
+        How many bands. By default five, or four where the maximum can be parted into four whole numbers
+        of points and not into five.
 
     Returns
     -------
     DataFrame
-        Columns low, high (the highest mark of the band, in points or as a share), before, after; empty if
-        nobody was tested both times. A mark on an edge belongs to the band above it, a full mark to the last.
+        Columns low, high (in points or as a share), before, after; no rows if nobody was tested both
+        times. A mark on an edge belongs to the band above it, a full mark to the last. Where all marks
+        are whole, edges are raised to whole numbers, which moves no mark into another band. Where the
+        maximum is not known, the scale ends at the highest mark.
     """
-    counted, unit = both(pairs), scale(pairs)
-    if counted.empty:
-        return pd.DataFrame({"low": [], "high": [], "before": [], "after": []})
-    pre, post = unit.of(counted, "pre"), unit.of(counted, "post")
-    top = unit.maximum or float(np.ceil(max(pre.max(), post.max())))
-    edges = np.linspace(0, top, number + 1)
-    if unit.unit == "points":
-        edges = np.unique(np.round(edges))
-    inside = np.append(edges[:-1], np.nextafter(max(top, pre.max(), post.max()), np.inf))
-    before, after = np.histogram(pre, inside)[0], np.histogram(post, inside)[0]
-    return pd.DataFrame({"low": edges[:-1], "high": edges[1:], "before": before, "after": after})
+    chosen, pre, post = paired_marks(pairs)
+    before, after = pre.dropna().to_numpy(), post.dropna().to_numpy()
+    columns = ["low", "high", "before", "after"]
+    if not len(before):
+        return pd.DataFrame([], columns=columns)
+    marks = np.concatenate([before, after])
+    top = chosen.maximum or float(max(np.ceil(marks.max()), 1))
+    edges = np.linspace(0, top, (number or (4 if top % 5 and not top % 4 else 5)) + 1)
+    if chosen.unit == "points" and not (marks % 1).any():
+        edges = np.unique(np.ceil(np.round(edges, 9)))
+    counts = [_counted_in_bands(side, edges) for side in (before, after)]
+    return pd.DataFrame(dict(zip(columns, (edges[:-1], edges[1:], *counts), strict=True)))
+
+
+def _counted_in_bands(marks: np.ndarray, edges: np.ndarray) -> np.ndarray:
+    """Count marks in bands, those beyond an end in the last band there; dust below an edge is on it."""
+    band = np.searchsorted(edges[1:-1], marks + SAME, side="right")
+    return np.bincount(band, minlength=len(edges) - 1)
 
 
 def detectable(pairs: pd.DataFrame, *, level: float = 0.95) -> Estimate | None:
@@ -208,66 +237,22 @@ def detectable(pairs: pd.DataFrame, *, level: float = 0.95) -> Estimate | None:
 
     Counted: students tested both times.
 
+    Parameters
+    ----------
+    pairs : DataFrame
+        From `kit.questions.whom.line_up`.
+    level : float, optional
+        Confidence level of the interval that must leave zero out, a proportion in (0, 1).
+
     Returns
     -------
     Estimate or None
-        None where the correlation of the tests is not known.
+        None where the correlation of the tests is not known, and for several choirs: counting their
+        students as strangers would promise too much.
     """
-    counted, unit = both(pairs), scale(pairs)
-    about = f"{pairs.attrs.get('measure', 'score')}, a group like this"
-    try:
-        r = correlation(unit.of(counted, "pre"), unit.of(counted, "post"), about=about, level=level).value
-        return detectable_gain(n=len(counted), correlation=r, about=about, level=level)
-    except (TooFewError, ValueError):
+    _, pre, post = paired_marks(pairs)
+    about = f"{measure_of(pairs)}, a group like this"
+    r = ask(correlation, pre, post, about=about, level=level)
+    if isinstance(r, LeftOut) or len(choirs_of(pairs)) > 1:
         return None
-
-
-def _choirs(counted: pd.DataFrame) -> int:
-    """Count the choirs that are named."""
-    return counted.loc[counted["choir"] != "", "choir"].nunique()
-
-
-def _choir_gain(counted: pd.DataFrame, unit: Scale, measure: str, level: float) -> Estimate:
-    """Estimate the mean gain of choirs, each choir counting once."""
-    columns = [f"pre_{unit.unit}", f"post_{unit.unit}"]
-    means = counted[counted["choir"] != ""].groupby("choir")[columns].mean()
-    gain = mean_gain(means[columns[0]], means[columns[1]], about=f"{measure}, all choirs", unit=unit.unit, level=level)
-    note = f"Each of the {len(means)} choirs counts once, by its mean: singers of one choir are alike."
-    return replace(gain, counted="choirs", clusters=len(means), notes=(*gain.notes, note))
-
-
-def _note(estimate: Estimate, several: bool) -> Estimate:
-    """Add that students of one choir are alike."""
-    return replace(estimate, notes=(*estimate.notes, ALIKE)) if several else estimate
-
-
-def _asked(ask: Callable[[], Estimate]) -> Estimate | None:
-    """Ask for an estimate; None where the data cannot carry it."""
-    try:
-        return ask()
-    except TooFewError:
-        return None
-
-
-def _directions(gains: np.ndarray, measure: str, level: float) -> list[Estimate]:
-    """Estimate the shares of students who rose, stayed the same and fell."""
-    if not len(gains):
-        return []
-    hits = {"rose": gains > 0, "stayed the same": gains == 0, "fell": gains < 0}
-    return [
-        share_wilson(int(rows.sum()), len(gains), about=f"{measure}, {name}", level=level)
-        for name, rows in hits.items()
-    ]
-
-
-def _starting_groups(pre: np.ndarray) -> list[tuple[str, np.ndarray]]:
-    """Part students by first score into thirds, else halves; equal scores stay together."""
-    for number, names in THIRDS.items():
-        if len(pre) < number * SMALLEST_THIRD:
-            continue
-        edges = np.quantile(pre, np.arange(1, number) / number, method="inverted_cdf")
-        place = np.searchsorted(edges, pre, side="left")
-        groups = [place == at for at in range(number)]
-        if all(group.sum() >= SMALLEST_THIRD for group in groups):
-            return list(zip(names, groups, strict=True))
-    return []
+    return detectable_gain(n=r.n, correlation=r.value, about=about, level=level)

@@ -2,21 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
 import pandas as pd
 
-from kit.errors import TooFewError
 from kit.estimate import Estimate
-from kit.questions.growth import scale
-from kit.questions.whom import both, tested
+from kit.questions.answers import Answers, LeftOut, ask
+from kit.questions.scale import measure_of, paired_marks, scale, tested, tested_both
 from kit.stats.counts import count
 from kit.stats.proportions import share_wilson
 from kit.stats.reliability import detectable_change, standard_error_of_measurement
 
 OWN_TEACHER = "own teacher"
-"""The word by which study files and marks say that students were marked by their own teacher."""
+"""The word by which marks say that students were marked by their own teacher."""
+TESTS = {"pre": "first test", "post": "second test"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,20 +27,21 @@ class HowTested:
     Attributes
     ----------
     same_form : bool or None
-        Whether every student sang the same form both times; None when forms were not recorded, or differ
-        from student to student.
+        True if every student sang the same form both times, False if none did; None when a form is not
+        recorded, or some did and some did not: ``forms`` then tells which.
     forms : tuple of str
         Forms recorded.
     one_maximum : bool
-        Whether both tests have the same number of points.
+        Whether all known maxima are one and the same.
     maxima : tuple of float
         The maxima that are known.
     own_teacher_rated : bool or None
-        Whether the students' own teacher marked; None when raters were not recorded.
+        True if any mark is the own teacher's, False if none is; None when that is not recorded for
+        every mark.
     raters : tuple of str
         Raters recorded.
     one_rater : bool or None
-        Whether one rater marked everything; None when raters were not recorded.
+        Whether one rater marked everything; None when that is not recorded for every mark.
     """
 
     same_form: bool | None
@@ -54,7 +56,7 @@ class HowTested:
 def how_tested(pairs: pd.DataFrame) -> HowTested:
     """Gather how the test was given.
 
-    Counted: students tested both times; for raters everybody with a mark.
+    Counted: students tested both times; everyone with a mark where nobody was.
 
     Parameters
     ----------
@@ -65,78 +67,94 @@ def how_tested(pairs: pd.DataFrame) -> HowTested:
     -------
     HowTested
     """
-    counted = both(pairs)
-    forms = _words(counted, "form")
-    recorded = counted[(counted["pre_form"] != "") & (counted["post_form"] != "")]
-    same = recorded["pre_form"] == recorded["post_form"]
-    agreed = len(recorded) == len(counted) > 0 and (same.all() or not same.any())
-    maxima = np.unique(np.concatenate([counted[f"{side}_max"].dropna().unique() for side in ("pre", "post")]))
-    raters = _words(pairs, "rater")
+    twice = tested_both(pairs)
+    counted = pairs[twice] if twice.any() else pairs
+    raters, every_rater = _words(counted, "rater")
+    forms, every_form = _words(counted, "form")
+    same = counted["pre_form"] == counted["post_form"]
+    agreed = twice.any() and every_form and (same.all() or not same.any())
+    maxima = tuple(sorted({float(most) for side in TESTS for most in counted[f"{side}_max"].dropna()}))
+    own = any(rater.casefold() == OWN_TEACHER for rater in raters)
     return HowTested(
-        same_form=bool(same.iloc[0]) if agreed else None, forms=forms, one_maximum=len(maxima) <= 1,
-        maxima=tuple(map(float, maxima)), own_teacher_rated=OWN_TEACHER in raters if raters else None, raters=raters,
-        one_rater=len(raters) == 1 if raters else None,
+        same_form=bool(same.all()) if agreed else None, forms=forms, one_maximum=len(maxima) <= 1, maxima=maxima,
+        own_teacher_rated=own if own or every_rater else None, raters=raters,
+        one_rater=len(raters) == 1 if len(raters) > 1 or every_rater else None,
     )  # fmt: skip
 
 
-def ceiling_and_floor(pairs: pd.DataFrame, *, level: float = 0.95) -> list[Estimate]:
+def _words(counted: pd.DataFrame, fact: str) -> tuple[tuple[str, ...], bool]:
+    """List the different words recorded beside marks, and say whether every mark has one."""
+    found = pd.concat([counted.loc[tested(counted, side), f"{side}_{fact}"] for side in TESTS])
+    return tuple(sorted(set(found) - {""})), len(found) > 0 and bool((found != "").all())
+
+
+def ceiling_and_floor(pairs: pd.DataFrame, *, level: float = 0.95) -> Answers:
     """Estimate the shares of students at the top and at the bottom of the scale.
 
-    Counted: everybody with a mark whose maximum is known, on each occasion.
+    Counted: everyone with a mark, at each test; for the top score those whose most points are known.
 
     Parameters
     ----------
     pairs : DataFrame
         From `kit.questions.whom.line_up`.
     level : float, optional
-        Confidence level.
+        Confidence level, a proportion in (0, 1).
 
     Returns
     -------
-    list of Estimate
+    Answers
         Shares about: top score, first test; top score, second test; no points, first test; no points,
-        second test; empty where no maximum is known.
+        second test. Without intervals for several choirs.
     """
-    measure = pairs.attrs.get("measure", "score")
-    estimates = []
-    for what, share in (("top score", 1.0), ("no points", 0.0)):
-        for side, when in (("pre", "first test"), ("post", "second test")):
-            marks = pairs.loc[tested(pairs, side), f"{side}_share"].dropna().to_numpy()
-            if len(marks):
-                hits = int(np.isclose(marks, share).sum())
-                estimates.append(share_wilson(hits, len(marks), about=f"{measure}, {what}, {when}", level=level))
-    return estimates
+    return Answers([
+        _share_at(pairs, side, what, level) for what in ("top score", "no points") for side in TESTS
+    ])  # fmt: skip
 
 
-def scoring_noise(pairs: pd.DataFrame, *, reliability: float, level: float = 0.95) -> list[Estimate]:
-    """Estimate how far a score is from what the same student would get on average, and what change is beyond that.
+def _share_at(pairs: pd.DataFrame, side: str, what: str, level: float) -> Estimate | LeftOut:
+    """Estimate the share of students at one end of the scale."""
+    given = pairs[tested(pairs, side)]
+    about = f"{measure_of(pairs)}, {what}, {TESTS[side]}"
+    share = given[f"{side}_share"]
+    marks, end = (share, 1.0) if what == "top score" else (share.fillna(given[f"{side}_points"]), 0.0)
+    known = marks.dropna()
+    if len(given) and known.empty:
+        return LeftOut(about, "The most points that could be earned are not known.")
+    return ask(
+        share_wilson, int(np.isclose(known, end).sum()), len(known), about=about, level=level,
+        dropped=len(given) - len(known), choirs=given.loc[given["choir"] != "", "choir"].nunique(),
+    )  # fmt: skip
 
-    Counted: everybody with a first mark.
+
+def scoring_noise(pairs: pd.DataFrame, *, reliability: float, level: float = 0.95) -> Answers:
+    """Estimate how far one score lies from what the same student would get on average, and what change is beyond that.
+
+    Counted: everyone with a first mark.
 
     Parameters
     ----------
     pairs : DataFrame
         From `kit.questions.whom.line_up`.
     reliability : float
-        Reliability of the test, 0 to below 1.
+        Reliability of the test, 0 to 1, from elsewhere.
     level : float, optional
-        Level of the detectable change.
+        Level of the detectable change, a proportion in (0, 1).
 
     Returns
     -------
-    list of Estimate
-        The standard error of measurement and the detectable change; empty without spread.
+    Answers
+        ``standard_error_of_measurement`` and ``detectable_change``, in the unit of `scale`; none where
+        all first scores are the same, because a reliability says nothing about them.
     """
-    unit = scale(pairs).unit
-    first = pairs[f"pre_{unit}"].dropna().to_numpy()
-    about = f"{pairs.attrs.get('measure', 'score')}, one student"
-    try:
-        return [
-            standard_error_of_measurement(first, reliability=reliability, about=about, unit=unit),
-            detectable_change(first, reliability=reliability, about=about, unit=unit, level=level),
-        ]
-    except TooFewError:
-        return []
+    unit, about = scale(pairs).unit, f"{measure_of(pairs)}, one student"
+    first = pairs[f"pre_{unit}"]
+    if first.count() > 1 and len(set(first.dropna())) == 1:
+        return Answers([LeftOut(about, "All first scores are the same, so their noise cannot be told.")])
+    options = {"reliability": reliability, "about": about, "unit": unit}
+    return Answers([
+        ask(standard_error_of_measurement, first, **options),
+        ask(detectable_change, first, level=level, **options),
+    ])  # fmt: skip
 
 
 def changed_beyond_noise(pairs: pd.DataFrame, detectable: Estimate) -> list[Estimate]:
@@ -149,25 +167,28 @@ def changed_beyond_noise(pairs: pd.DataFrame, detectable: Estimate) -> list[Esti
     pairs : DataFrame
         From `kit.questions.whom.line_up`.
     detectable : Estimate
-        The detectable change, in the unit of `kit.questions.growth.scale`.
+        The detectable change, from `scoring_noise`.
 
     Returns
     -------
     list of Estimate
-        Counts about: rose by more than scoring noise; changed too little to tell; fell by more than scoring
-        noise.
+        Counts about: rose by more than scoring noise; changed too little to tell; fell by more than
+        scoring noise.
+
+    Raises
+    ------
+    ValueError
+        If `detectable` is in another unit than the marks.
     """
-    counted, unit = both(pairs), scale(pairs)
-    gains = unit.of(counted, "post") - unit.of(counted, "pre")
-    numbers = {
-        "rose by more than scoring noise": gains > detectable.value,
-        "changed too little to tell": np.abs(gains) <= detectable.value,
-        "fell by more than scoring noise": gains < -detectable.value,
-    }
-    return [count(int(rows.sum()), about=about, of=len(gains)) for about, rows in numbers.items()]
+    chosen, pre, post = paired_marks(pairs)
+    if detectable.unit != chosen.unit:
+        raise ValueError(f"changed_beyond_noise: detectable must be in {chosen.unit}. Got {detectable.unit!r}.")
+    gains = (post - pre).dropna()
+    return [count(number, about=about, of=len(gains)) for about, number in _sorted_by_noise(gains, detectable.value)]
 
 
-def _words(pairs: pd.DataFrame, fact: str) -> tuple[str, ...]:
-    """List the different words of a fact on both sides."""
-    found = pd.concat([pairs.loc[tested(pairs, side), f"{side}_{fact}"] for side in ("pre", "post")])
-    return tuple(sorted(set(found) - {""}))
+def _sorted_by_noise(gains: pd.Series, noise: float) -> Iterator[tuple[str, int]]:
+    """Count gains above, within and below the noise."""
+    yield "rose by more than scoring noise", int((gains > noise).sum())
+    yield "changed too little to tell", int((gains.abs() <= noise).sum())
+    yield "fell by more than scoring noise", int((gains < -noise).sum())

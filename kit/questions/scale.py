@@ -7,7 +7,6 @@ from typing import Literal
 
 import pandas as pd
 
-SAME_MAXIMUM = "Both tests have the same number of points."
 NO_MARKS = "There are no marks."
 MAXIMUM_UNKNOWN = "The most points are not known for every mark; they are taken to be the same at both tests."
 MAXIMA_DIFFER = "The most points differ, so shares of the points are compared; the tests may not be equally hard."
@@ -27,7 +26,7 @@ class Scale:
     maximum : float or None
         The top of the scale; None where it is not known. 1 for shares.
     why : str
-        Why this scale, in a sentence.
+        What a reader must know about the choice, in a sentence; empty for points out of one maximum.
     """
 
     unit: Literal["points", "share"]
@@ -56,12 +55,13 @@ def scale(pairs: pd.DataFrame) -> Scale:
         [_occasion(table, occasion)[tested(table, occasion)] for occasion in PAIR], ignore_index=True
     )  # fmt: skip
     known = marks["max"].dropna()
+    maxima = set(known)
     if marks.empty:
         return Scale("points", None, NO_MARKS)
-    if marks["points"].notna().all() and known.nunique() <= 1:
+    if marks["points"].notna().all() and len(maxima) < 2:
         whole = len(known) == len(marks)
-        return Scale("points", float(known.iloc[0]) if whole else None, SAME_MAXIMUM if whole else MAXIMUM_UNKNOWN)
-    why = MAXIMA_DIFFER if known.nunique() > 1 else ONLY_SHARES
+        return Scale("points", maxima.pop() if whole else None, "" if whole else MAXIMUM_UNKNOWN)
+    why = MAXIMA_DIFFER if len(maxima) > 1 else ONLY_SHARES
     return Scale("share", 1.0, why + (WITHOUT_SHARE if marks["share"].isna().any() else ""))
 
 
@@ -72,6 +72,8 @@ def _occasion(pairs: pd.DataFrame, occasion: str) -> pd.DataFrame:
 
 def tested(pairs: pd.DataFrame, occasion: str) -> pd.Series:
     """Tell who has a mark.
+
+    Counted: every row of `pairs`.
 
     Parameters
     ----------
@@ -89,6 +91,8 @@ def tested(pairs: pd.DataFrame, occasion: str) -> pd.Series:
 
 def tested_both(pairs: pd.DataFrame) -> pd.Series:
     """Tell who has a mark at both tests.
+
+    Counted: every row of `pairs`.
 
     Parameters
     ----------
@@ -128,6 +132,8 @@ def paired_marks(pairs: pd.DataFrame) -> tuple[Scale, pd.Series, pd.Series]:
 def choirs_of(pairs: pd.DataFrame) -> tuple[str, ...]:
     """Name the choirs that have students tested both times.
 
+    Counted: students tested both times whose choir is named.
+
     Parameters
     ----------
     pairs : DataFrame
@@ -143,6 +149,8 @@ def choirs_of(pairs: pd.DataFrame) -> tuple[str, ...]:
 
 def measure_of(pairs: pd.DataFrame) -> str:
     """Name the measure, for ``Estimate.about``.
+
+    Counted: nobody; the name stands beside the rows.
 
     Parameters
     ----------

@@ -181,9 +181,10 @@ def figure(
     width, height = (round(inches * 96) for inches in drawing.get_size_inches())
     source = f"data:image/png;base64,{base64.b64encode(picture.getvalue()).decode()}"
     label = f"figure-{number}"
+    below = html.escape(f"{caption} {note}".strip())
     body = (
         f'<figure id="{label}"><img src="{source}" alt="{html.escape(alt)}" width="{width}" height="{height}">'
-        f"<figcaption>Figure {number}. {html.escape(caption)}{' ' + html.escape(note) if note else ''}</figcaption></figure>"
+        f"<figcaption>Figure {number}. {below}</figcaption></figure>"
     )
     return Shown(
         kind="figure",
@@ -196,8 +197,8 @@ def figure(
 
 
 def _cell(value: object) -> str:
-    """Write a table cell."""
-    return "" if value is None or value is pd.NA or (isinstance(value, float) and value != value) else str(value)  # noqa: PLR0124
+    """Write a table cell; nothing for a missing value."""
+    return "" if value is None or value is pd.NA or value is pd.NaT or value != value else str(value)  # noqa: PLR0124
 
 
 def _is_numeric(column: pd.Series) -> bool:

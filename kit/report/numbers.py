@@ -53,10 +53,12 @@ def show_interval(estimate: Estimate) -> str:
     """Write the interval of an estimate with its unit for a sentence: ``2.1 to 6.5 points``."""
     if estimate.interval is None:
         return MISSING
-    low, high = estimate.interval.low, estimate.interval.high
-    if estimate.unit == "share":
-        return f"{bare(low, 'share').removesuffix(' %')} to {show(high, 'share')}"
-    return f"{bare(low, estimate.unit)} to {show(high, estimate.unit)}"
+    low, high, unit = estimate.interval.low, estimate.interval.high, estimate.unit
+    if math.isinf(low):
+        return "any number" if math.isinf(high) else f"at most {show(high, unit)}"
+    if math.isinf(high):
+        return f"at least {show(low, unit)}"
+    return f"{bare(low, unit).removesuffix(' %')} to {show(high, unit)}"
 
 
 def interval_cell(estimate: Estimate) -> str:
@@ -68,10 +70,12 @@ def interval_cell(estimate: Estimate) -> str:
 
 
 def p_text(p: float | None) -> str:
-    """Write a p-value the way journals want it, never as zero."""
-    if p is None:
+    """Write a p-value the way journals want it, never as zero and never as one."""
+    if p is None or math.isnan(p):
         return MISSING
-    return "p < .001" if p < 0.001 else f"p = {p:.3f}".replace("0.", ".", 1)
+    if p < 0.001:
+        return "p < .001"
+    return "p > .999" if p > 0.999 else f"p = {p:.3f}".replace("0.", ".", 1)
 
 
 def exact(value: float | None) -> str:
@@ -93,12 +97,14 @@ def unit_words(unit: str) -> str:
 
 def _percent(share: float, *, signed: bool) -> str:
     """Write a share in whole percent; what is neither nothing nor all never looks like it."""
-    percent = share * _PERCENT
-    if 0 < share < 0.005:
-        return "less than 1 %"
-    if 0.995 <= share < 1:
-        return "more than 99 %"
-    return f"{_sign(f'{percent:.0f}', signed=signed)} %"
+    whole = f"{share * _PERCENT:.0f}"
+    hidden = (whole in ("0", "-0") and share != 0) or (whole in ("100", "-100") and abs(share) < 1)
+    if hidden and (signed or share < 0):
+        # a difference keeps its direction: a decimal instead of "less than"
+        whole = f"{share * _PERCENT:.1f}" if abs(share) >= 0.0005 else f"{share * _PERCENT:.1g}"
+    elif hidden:
+        return "less than 1 %" if share < 0.5 else "more than 99 %"
+    return f"{_sign(whole, signed=signed)} %"
 
 
 def _sign(text: str, *, signed: bool = False) -> str:

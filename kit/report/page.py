@@ -1,8 +1,8 @@
-"""One report as it is written: it numbers figures and tables, passes every sentence through the gate, remembers numbers."""
+"""One report in the making: figures and tables are numbered, every sentence passes the gate, every number is kept."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 
 import pandas as pd
 from matplotlib.figure import Figure as Drawing
@@ -12,7 +12,7 @@ from kit.glossary import GLOSSARY
 from kit.report import layout, numbers, privacy, trace
 from kit.report.claims import gate
 from kit.report.layout import Shown
-from kit.report.words import Caption, Said
+from kit.report.said import Caption, Said
 from kit.sources import SOURCES
 
 CAUTIONS = (
@@ -72,6 +72,42 @@ class Page:
         trace.record(said.estimates, self.shown)
         return layout.text(said.sentences, kind="box" if box else "plain", estimates=said.estimates)
 
+    def draw(
+        self,
+        draw: Callable[..., Drawing],
+        *data: object,
+        caption: Caption,
+        estimates: Sequence[Estimate] = (),
+        groups: bool = False,
+        **options: object,
+    ) -> Shown:
+        """Draw a figure and show it; where there is nothing to draw, or nobody may see it, say so.
+
+        Parameters
+        ----------
+        draw : callable
+            A function of ``kit.figures``.
+        *data, **options
+            What it takes.
+        caption : Caption
+            Caption and alternative text.
+        estimates : sequence of Estimate, optional
+            The numbers in the figure.
+        groups : bool, optional
+            Whether each estimate is a group of students; a figure with a small group is then not shown to an
+            audience that must not see it.
+
+        Returns
+        -------
+        Shown
+        """
+        if not len(data[0]):
+            return layout.text(["There is nothing to draw here."], kind="note")
+        hidden = privacy.keep(estimates, self.audience)[1] if groups else []
+        if hidden:
+            return layout.text([f"{caption.title} {_hidden(len(hidden), self.smallest)}"], kind="note")
+        return self.figure(draw(*data, **options), caption=caption, estimates=estimates)
+
     def figure(self, drawing: Drawing, *, caption: Caption, estimates: Sequence[Estimate] = ()) -> Shown:
         """Show a drawing with its caption and alternative text."""
         for text in (caption.title, caption.alt, caption.note):
@@ -121,6 +157,10 @@ class Page:
         rows = pd.DataFrame([_row(estimate, self.level) for estimate in shown])
         notes = [*_notes(shown), *([_hidden(len(hidden), self.smallest)] if hidden else [])]
         return self.table(rows, caption=caption, notes=notes, estimates=shown)
+
+    def bands(self, bands: pd.DataFrame) -> pd.DataFrame:
+        """Join bands of a distribution that hold too few students for this audience."""
+        return privacy.merge_small_bands(bands, self.audience)
 
     def cautions(self) -> Shown:
         """Show the standing cautions."""

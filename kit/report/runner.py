@@ -76,9 +76,8 @@ def _injection(path: Path, cells: list[tuple], parameters: Mapping[str, object])
             raise UnknownChoiceError(path.name, "parameter", name, tuple(defaults))
         same = type(value) is type(defaults[name]) or defaults[name] is None
         if not isinstance(value, PLAIN) or not same:
-            raise CellError(
-                f"{path.name}: {name} must be of the kind of {defaults[name]!r}. Got {value!r}, a {type(value).__name__}."
-            )
+            got = f"{value!r}, a {type(value).__name__}"
+            raise CellError(f"{path.name}: {name} must be of the kind of {defaults[name]!r}. Got {got}.")
     return "\n".join(f"{name} = {value!r}" for name, value in parameters.items())
 
 
@@ -98,6 +97,8 @@ def _run_here(name: str, cells: list[tuple[str, str, str]]) -> list[Cell]:
                 continue
             number += 1
             with capture_output() as captured:
+                # what a cell ends with is caught like what it displays
+                shell.display_trap.hook = sys.displayhook
                 result = shell.run_cell(f"{source}\n{injected}", store_history=False)
             if not result.success:
                 _raise(name, number, result.error_in_exec or result.error_before_exec)

@@ -1,4 +1,4 @@
-"""Who is counted: lining up, flow, reasons, leavers and stayers."""
+"""Who is counted: flow, reasons, leavers and stayers, changes of choir."""
 
 import numpy as np
 import pytest
@@ -6,71 +6,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import stats
 
-from kit.errors import UnknownChoiceError
 from kit.questions import whom
-from kit.questions.whom import line_up
-from tests.questions.worlds import choir_of, pairs_of, scores, students
-
-
-def numbers(counts) -> dict:
-    """Counts by what they are about."""
-    return {estimate.about: int(estimate.value) for estimate in counts}
-
-
-def test_everybody_has_one_row():
-    """Students of the roster without marks, and with marks but not on the roster, are all there once."""
-    people, marks = choir_of([5, None], [7, 8])
-    table = scores([*marks, {"student": "X", "occasion": "post", "points": 3, "max_points": 20, "choir": "Bass"}])
-    pairs = line_up(students([*people, {"student": "N", "choir": "Bass"}]), table, measure="total", pre="pre", post="post")
-    assert list(pairs.student) == ["S000", "S001", "N", "X"]
-    assert list(pairs.enrolled) == [True, True, True, False]
-    assert list(pairs.choir) == ["Treble 2", "Treble 2", "Bass", "Bass"]
-    assert list(pairs.pre_missing) == ["", "absent", "unspecified", "unspecified"]
-    assert list(pairs.post_points.fillna(-1)) == [7, 8, -1, 3]
-
-
-@pytest.mark.parametrize(("attempt", "expected"), [("first", 5), ("last", 9), ("best", 9), ("mean", 7)])
-def test_attempts(attempt, expected):
-    """The declared one of several marks counts."""
-    marks = [{"student": "a", "occasion": "pre", "points": p, "max_points": 20, "attempt": n} for n, p in ((1, 5), (2, 9))]
-    pairs = line_up(students([{"student": "a"}]), scores(marks), measure="total", pre="pre", post="post", attempt=attempt)
-    assert pairs.pre_points.tolist() == [expected]
-
-
-def test_a_mark_goes_before_an_absence():
-    """Absent first and marked later is marked, whatever the attempt that counts."""
-    marks = [
-        {"student": "a", "occasion": "pre", "missing_reason": "absent", "attempt": 1},
-        {"student": "a", "occasion": "pre", "points": 9, "max_points": 20, "attempt": 2},
-    ]
-    pairs = line_up(students([{"student": "a"}]), scores(marks), measure="total", pre="pre", post="post")
-    assert pairs.pre_points.tolist() == [9]
-
-
-def test_several_raters_of_one_test_need_a_word():
-    """The kit does not choose between two raters."""
-    marks = [{"student": "a", "occasion": "pre", "points": 9, "rater": r} for r in ("JM", "KB")]
-    with pytest.raises(UnknownChoiceError) as refused:
-        line_up(students([{"student": "a"}]), scores(marks), measure="total", pre="pre", post="post")
-    assert str(refused.value) == "line_up: rater must be one of 'JM', 'KB'. Got ''."
-    chosen = line_up(students([{"student": "a"}]), scores(marks), measure="total", pre="pre", post="post", rater="KB")
-    assert chosen.pre_rater.tolist() == ["KB"]
-
-
-def test_a_misspelt_attempt_is_refused_with_the_list():
-    """Options are words; a wrong one is told with the right ones."""
-    with pytest.raises(UnknownChoiceError) as refused:
-        line_up(students([]), scores([]), measure="total", pre="pre", post="post", attempt="frist")
-    assert str(refused.value) == "line_up: attempt must be one of 'first', 'last', 'best', 'mean'. Got 'frist'."
-
-
-def test_without_consent_nobody_is_counted():
-    """Students who do not consent are left out of everything and counted once."""
-    people, marks = choir_of([5, 6], [7, 8])
-    people[0]["consent"] = False
-    pairs = line_up(students(people), scores(marks), measure="total", pre="pre", post="post")
-    assert list(pairs.student) == ["S001"]
-    assert numbers(whom.flow(pairs))["left out: no consent to research"] == 1
+from kit.questions.answers import STUDENTS_ALIKE
+from tests.questions.worlds import choir_of, choirs_of, lined_up, numbers, pairs_of
 
 
 def test_flow_and_reasons():
@@ -80,35 +18,93 @@ def test_flow_and_reasons():
         "on the roster": 4, "tested before": 2, "tested after": 2, "tested both times": 1,
         "tested before only": 1, "tested after only": 1, "tested neither time": 1,
     }  # fmt: skip
+    assert {(estimate.name, estimate.n, estimate.counted) for estimate in whom.flow(pairs)} == {("count", 4, "students")}
     assert numbers(whom.reasons(pairs)) == {"before: absent": 2, "after: absent": 2}
 
 
-marks = st.lists(st.tuples(st.one_of(st.none(), st.integers(0, 20)), st.one_of(st.none(), st.integers(0, 20))), min_size=1, max_size=25)
+def test_reasons_are_told_in_words_and_kept_apart():
+    """Each reason is a line of its own, in the order of the list of reasons."""
+    marks = [
+        {"student": "a", "occasion": "pre", "missing_reason": "not_enrolled"},
+        {"student": "b", "occasion": "pre", "missing_reason": "absent"},
+    ]
+    assert numbers(whom.reasons(lined_up([], marks))) == {
+        "before: absent": 1, "before: not enrolled": 1, "after: unspecified": 2,
+    }  # fmt: skip
 
 
-@settings(max_examples=40, deadline=None)
-@given(marks)
+def test_refused_consent_and_unlisted_students_are_told_where_there_are_any():
+    """Two more counts stand in the flow only if somebody belongs to them."""
+    people, marks = choir_of([5, 6], [7, 8])
+    people[0]["consent"] = False
+    found = numbers(whom.flow(lined_up(people, [*marks, {"student": "X", "occasion": "post", "points": 3}])))
+    assert (found["left out: no consent to research"], found["known from the scores alone"], found["on the roster"]) == (1, 1, 1)
+    assert found["tested after only"] == 1
+
+
+points = st.one_of(st.none(), st.integers(0, 20))
+
+
+@settings(max_examples=25, deadline=None)
+@given(st.lists(st.tuples(points, points), min_size=1, max_size=20))
 def test_flow_adds_up(rows):
-    """Both, before only, after only and neither make up everybody."""
-    found = numbers(whom.flow(pairs_of(*zip(*rows, strict=True))))
+    """Both, before only, after only and neither make up the roster, and so do reasons and marks."""
+    pairs = pairs_of(*zip(*rows, strict=True))
+    found = numbers(whom.flow(pairs))
     parts = ("tested both times", "tested before only", "tested after only", "tested neither time")
     assert sum(found[part] for part in parts) == found["on the roster"] == len(rows)
     assert found["tested before"] == found["tested both times"] + found["tested before only"]
+    assert found["tested after"] == found["tested both times"] + found["tested after only"]
+    for when in ("before", "after"):
+        missing = [count for about, count in numbers(whom.reasons(pairs)).items() if about.startswith(f"{when}: ")]
+        assert sum(missing) + found[f"tested {when}"] == len(rows)
+
+
+PRE, POST = [5, 9, 12, 3, 8, 14, 2, 6, 4], [7, 9, 15, None, 9, 13, None, None, None]
 
 
 def test_leavers_against_stayers_is_welch():
-    """The difference of first scores, both ends and n, equals scipy's Welch interval on the same rows."""
-    pre = [5, 9, 12, 3, 8, 14, 2, 6, 4]
-    post = [7, 9, 15, None, 9, 13, None, None, None]
-    stay, leave, difference = whom.leavers_and_stayers(pairs_of(pre, post))
-    ours = np.array(pre)[[p is None for p in post]], np.array(pre)[[p is not None for p in post]]
-    expected = stats.ttest_ind(*ours, equal_var=False)
+    """The difference of first scores, both ends, p and n equal scipy's Welch test on the same rows."""
+    stay, leave, difference = whom.leavers_and_stayers(pairs_of(PRE, POST))
+    left, stayed = ([pre for pre, post in zip(PRE, POST, strict=True) if (post is None) is gone] for gone in (True, False))
+    expected = stats.ttest_ind(left, stayed, equal_var=False)
     low, high = expected.confidence_interval(0.95)
     assert (stay.value, stay.n, leave.value, leave.n) == (pytest.approx(9.6), 5, pytest.approx(3.75), 4)
     assert (difference.value, difference.interval.low, difference.interval.high) == pytest.approx((3.75 - 9.6, low, high))
-    assert difference.p == pytest.approx(expected.pvalue)
+    assert (difference.p, difference.n) == (pytest.approx(expected.pvalue), 9)
+    assert difference.about == "total, first test, tested before only minus tested both times"
+
+
+def test_leavers_of_several_choirs_have_no_interval():
+    """Students of one choir are alike, so a difference across choirs is given without interval and p."""
+    pairs = choirs_of(("A", "", [5, 9, 12, 3], [7, 9, 15, None]), ("B", "", [8, 14, 2], [9, 13, None]))
+    difference = whom.leavers_and_stayers(pairs)[2]
+    assert (difference.interval, difference.p, difference.clusters, difference.notes) == (None, None, 2, (STUDENTS_ALIKE,))
+    assert difference.value == pytest.approx(np.mean([3, 2]) - np.mean([5, 9, 12, 8, 14]))
 
 
 def test_nobody_left():
-    """Without leavers there is nothing to compare."""
-    assert whom.leavers_and_stayers(pairs_of([5, 9], [7, 9])) == []
+    """Without leavers there is nothing to compare, and that is said."""
+    answers = whom.leavers_and_stayers(pairs_of([5, 9, None], [7, 9, 4]))
+    assert answers == []
+    assert [entry.why for entry in answers.left_out] == ["Nobody was tested before only."]
+
+
+def test_one_leaver():
+    """One student who left is no group: the score is given, the difference is left out with its reason."""
+    answers = whom.leavers_and_stayers(pairs_of([5, 9, 7], [7, 9, None]))
+    assert [(answer.name, answer.value, answer.n) for answer in answers] == [("mean_score", 7, 2), ("mean_score", 7, 1)]
+    assert [entry.why for entry in answers.left_out] == [
+        "A difference needs at least 2 students tested both times and 2 tested before only."
+    ]
+
+
+def test_changes_of_choir_are_counted_and_the_first_choir_stays():
+    """A second mark in another choir is counted; the student stays with the choir of the roster."""
+    people, marks = choir_of([5, 6, 7], [7, 8, None])
+    marks[1]["choir"] = "Bass"
+    marks[3]["choir"] = "Treble 2"
+    pairs = lined_up(people, marks)
+    found = whom.transfers(pairs)
+    assert (found.about, found.value, found.n) == ("changed choir", 1, 2)
+    assert set(pairs.choir) == {"Treble 2"}

@@ -1,41 +1,49 @@
 """Small tables for the tests of questions."""
 
-import pandas as pd
+from kit.questions.pairs import line_up
+from kit.tables import SCORES, STUDENTS, Table, conform
 
-from kit.questions.whom import line_up
-from kit.tables import SCORES, STUDENTS, conform
+
+def table_of(rows, table: Table):
+    """Make a normalised table from dicts; text that is not given is empty."""
+    empty = {column.name: "" for column in table.columns if column.type == "text"}
+    return conform([empty | {"file": "s.csv", "row": number} | row for number, row in enumerate(rows, 2)], table)
 
 
 def students(rows):
     """Make a students table from dicts."""
-    return conform([{"file": "r.csv", "row": n, **row} for n, row in enumerate(rows, 2)], STUDENTS)
+    return table_of(rows, STUDENTS)
 
 
 def scores(rows):
-    """Make a scores table from dicts."""
-    full = [{"file": "s.csv", "row": n, "measure": "total", "attempt": 1, **row} for n, row in enumerate(rows, 2)]
+    """Make a scores table from dicts; the measure is ``total`` and shares follow from points, unless given."""
+    full = [{"measure": "total", "attempt": 1} | row for row in rows]
     for row in full:
-        if "points" in row and row.get("max_points"):
+        if row.get("points") is not None and row.get("max_points"):
             row.setdefault("share", row["points"] / row["max_points"])
-    return conform(full, SCORES)
+    return table_of(full, SCORES)
 
 
-def choir_of(pre, post, *, most=20, choir="Treble 2", approach="", first=0):
-    """Make students and scores rows of one choir; None is an absence."""
+def lined_up(people, marks, **options):
+    """Line up dicts of students and of marks."""
+    return line_up(students(people), scores(marks), measure="total", pre="pre", post="post", **options)
+
+
+def choir_of(pre, post, *, most=20, most_after=None, choir="Treble 2", approach="", first=0):
+    """Make students and marks of one choir, as dicts; None is an absence."""
     people, marks = [], []
+    maxima = (most, most_after or most)
     for number, pair in enumerate(zip(pre, post, strict=True), first):
         people.append({"student": f"S{number:03}", "choir": choir, "approach": approach})
-        for occasion, points in zip(("pre", "post"), pair, strict=True):
-            mark = {"student": f"S{number:03}", "occasion": occasion}
-            mark |= {"missing_reason": "absent"} if points is None else {"points": points, "max_points": most}
-            marks.append(mark)
+        for occasion, points, maximum in zip(("pre", "post"), pair, maxima, strict=True):
+            mark = {"missing_reason": "absent"} if points is None else {"points": points, "max_points": maximum}
+            marks.append({"student": f"S{number:03}", "occasion": occasion, **mark})
     return people, marks
 
 
 def pairs_of(pre, post, **options):
     """Line up one choir."""
-    people, marks = choir_of(pre, post, **options)
-    return line_up(students(people), scores(marks), measure="total", pre="pre", post="post")
+    return lined_up(*choir_of(pre, post, **options))
 
 
 def choirs_of(*choirs):
@@ -45,4 +53,14 @@ def choirs_of(*choirs):
         more_people, more_marks = choir_of(pre, post, choir=name, approach=approach, first=len(people))
         people += more_people
         marks += more_marks
-    return line_up(students(people), scores(marks), measure="total", pre="pre", post="post")
+    return lined_up(people, marks)
+
+
+def named(estimates) -> dict:
+    """Give estimates by name and about."""
+    return {(estimate.name, estimate.about): estimate for estimate in estimates}
+
+
+def numbers(counts) -> dict:
+    """Give counts by what they are about."""
+    return {estimate.about: int(estimate.value) for estimate in counts}

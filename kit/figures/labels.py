@@ -1,0 +1,169 @@
+"""What is written in a drawing, and room for it: wrapped labels, numbers, names of bands, reasons and groups."""
+
+from __future__ import annotations
+
+import math
+import textwrap
+from collections.abc import Sequence
+
+import pandas as pd
+
+from kit.estimate import Estimate
+
+CHARACTER = 0.083
+"""Inches that one character takes at most, on average over a label."""
+UNITS = {"share": "percent", "SD": "standard deviations", "SD of gains": "standard deviations of the gains"}
+MINUS = "\u2212"
+REASONS = {
+    "unspecified": "no reason given", "voice": "voice change or illness", "left": "left the choir",
+    "technical": "technical fault", "unscorable": "could not be scored",
+}  # fmt: skip
+"""Reason -> how it is written, where its own word is too short to be understood."""
+GROUPS = ("lowest", "lower", "middle", "higher", "highest")
+
+
+def wrapped(text: str, inches: float) -> str:
+    """Break a label into lines that fit.
+
+    Parameters
+    ----------
+    text : str
+        The label.
+    inches : float
+        Room for one line.
+
+    Returns
+    -------
+    str
+    """
+    return "\n".join(textwrap.wrap(text, max(int(inches / CHARACTER), 4))) or text
+
+
+def room(labels: Sequence[str]) -> float:
+    """Say how many inches the longest line of some labels takes.
+
+    Parameters
+    ----------
+    labels : sequence of str
+        Labels, broken into lines.
+
+    Returns
+    -------
+    float
+    """
+    return max(len(line) for label in labels for line in label.split("\n")) * CHARACTER
+
+
+def lines(label: str) -> int:
+    """Count the lines of a label."""
+    return label.count("\n") + 1
+
+
+def written(value: float, unit: str, *, signed: bool = False) -> str:
+    """Write a number as the report's tables do, without its unit except for percent.
+
+    Parameters
+    ----------
+    value : float
+        The number.
+    unit : str
+        Unit of the estimate.
+    signed : bool, optional
+        Whether a plus sign is written.
+
+    Returns
+    -------
+    str
+    """
+    if unit == "share":
+        if 0 < value < 0.005 or 0.995 <= value < 1:
+            return "less than 1 %" if value < 0.5 else "more than 99 %"
+        return f"{signed_text(f'{value * 100:.0f}', signed=signed)} %"
+    decimals = {"students": 0, "choirs": 0, "schools": 0, "SD": 2, "SD of gains": 2, "correlation": 2}.get(unit, 1)
+    return signed_text(f"{value:.{decimals}f}", signed=signed)
+
+
+def signed_text(text: str, *, signed: bool = False) -> str:
+    """Use a real minus sign, none before a zero, and a plus sign where it is wanted."""
+    if text.startswith("-"):
+        return text[1:] if not text.strip("-0.") else MINUS + text[1:]
+    return f"+{text}" if signed and text.strip("0.") else text
+
+
+def with_interval(estimate: Estimate) -> str:
+    """Write a value and, on a second line, its interval.
+
+    Parameters
+    ----------
+    estimate : Estimate
+        What is drawn.
+
+    Returns
+    -------
+    str
+        The value alone, with a word of warning, where there is no interval.
+    """
+    value = written(estimate.value, estimate.unit)
+    if estimate.interval is None:
+        return f"{value}\n(no interval)"
+    low, high = (
+        "no limit" if math.isinf(end) else written(end, estimate.unit)
+        for end in (estimate.interval.low, estimate.interval.high)
+    )
+    return f"{value}\n({low.removesuffix(' %')} to {high})"
+
+
+def band_names(bands: pd.DataFrame, unit: str) -> list[str]:
+    """Name each band by its ends.
+
+    Parameters
+    ----------
+    bands : DataFrame
+        Columns low and high.
+    unit : str
+        Unit of the score scale.
+
+    Returns
+    -------
+    list of str
+        ``0 to under 4``; the last band holds its upper end too.
+    """
+    scale = 100 if unit == "share" else 1
+    last = len(bands) - 1
+    return [
+        f"{row.low * scale:.4g} to {'under ' if at < last else ''}{row.high * scale:.4g}"
+        for at, row in enumerate(bands.itertuples(index=False))
+    ]
+
+
+def reason(estimate: Estimate) -> str:
+    """Write how many marks are missing for which reason.
+
+    Parameters
+    ----------
+    estimate : Estimate
+        A count about ``"before: absent"`` and the like.
+
+    Returns
+    -------
+    str
+    """
+    word = estimate.about.split(": ", 1)[1]
+    return f"{estimate.value:.0f} {REASONS.get(word, word)}"
+
+
+def group(estimate: Estimate) -> str:
+    """Name the starting group that an estimate is about.
+
+    Parameters
+    ----------
+    estimate : Estimate
+        About ``"pitch, lowest starters"`` and the like.
+
+    Returns
+    -------
+    str
+        One of ``GROUPS``; else what it is about.
+    """
+    words = estimate.about.replace(",", " ").split()
+    return next((name for name in GROUPS if name in words), estimate.about)

@@ -1,0 +1,140 @@
+"""Sentences about who is counted, who is missing, and how choirs are shown."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from kit.estimate import Estimate
+from kit.figures.labels import reason
+from kit.report.numbers import bare
+from kit.report.phrases import FEWEST, distance, gain_between, holds_zero, is_zero, listed, people, pick, signed
+from kit.report.said import Said
+
+
+def counted(flow: Sequence[Estimate], about: str) -> int:
+    """Give one count of the flow, zero where it is not listed."""
+    found = next((one for one in flow if one.about == about), None)
+    return 0 if found is None else int(found.value)
+
+
+def twice_of_all(flow: Sequence[Estimate]) -> str:
+    """Write how many of all students took both tests."""
+    both = next(one for one in flow if one.about == "tested both times")
+    return f"{both.value:.0f} of {people(both.n)} took both tests."
+
+
+def who_is_counted(flow: Sequence[Estimate], reasons: Sequence[Estimate]) -> Said:
+    """Say how many took both tests, who did not, and why.
+
+    Parameters
+    ----------
+    flow : sequence of Estimate
+        From ``kit.questions.whom.flow``.
+    reasons : sequence of Estimate
+        From ``kit.questions.whom.reasons``.
+
+    Returns
+    -------
+    Said
+    """
+    sentences = [twice_of_all(flow)]
+    parts = [
+        f"{counted(flow, about)} {words}"
+        for about, words in (
+            ("tested before only", "took the first only"),
+            ("tested after only", "took the second only"),
+            ("tested neither time", "took neither"),
+        )
+        if counted(flow, about)
+    ]
+    sentences.append(f"Of the others, {listed(parts)}." if parts else "Nobody is missing.")
+    strangers = counted(flow, "not on the roster")
+    if strangers:
+        sentences.append(f"{people(strangers)} tested {'is' if strangers == 1 else 'are'} not on the roster.")
+    for occasion, which in (("before", "first"), ("after", "second")):
+        why = [reason(one) for one in reasons if one.about.startswith(f"{occasion}: ")]
+        if why:
+            sentences.append(f"Why a {which} score is missing: {listed(why)}.")
+    if parts:
+        sentences.append("Averages count those tested both times; an absence is never taken as a zero.")
+    return Said(tuple(sentences), (*flow, *reasons))
+
+
+def leavers(estimates: Sequence[Estimate]) -> Said:
+    """Say whether those who missed the second test had started higher or lower.
+
+    Parameters
+    ----------
+    estimates : sequence of Estimate
+        From ``kit.questions.whom.leavers_and_stayers``.
+
+    Returns
+    -------
+    Said
+    """
+    gone = pick(estimates, "mean_score", "tested before only")
+    apart = pick(estimates, "mean_difference_welch")
+    if gone is None:
+        return Said(("There is no first score of anybody who missed the second test.",))
+    if apart is None or gone.n < FEWEST:
+        verb = "has a first score" if gone.n == 1 else "have first scores"
+        return Said((
+            f"{people(gone.n)} who missed the second test {verb}: too few to compare with those tested twice.",
+        ))  # fmt: skip
+    way = "lower" if apart.value < 0 else "higher"
+    far = f"about {distance(apart.value, apart.unit)} {way} than"
+    if is_zero(apart):
+        far = "about the same as"
+    told = f"Students who missed the second test had first scores {far} those tested twice, on average"
+    return Said(
+        (f"{told}{_how_sure_apart(apart, way)}.", *(apart.notes if apart.interval is None else ())), (gone, apart)
+    )
+
+
+def _how_sure_apart(apart: Estimate, way: str) -> str:
+    """Say where the difference would plausibly lie."""
+    if apart.interval is None:
+        return ""
+    if holds_zero(apart):
+        low, high = (distance(end, apart.unit) for end in (apart.interval.low, apart.interval.high))
+        return f"; plausibly anything from {low} lower to {high} higher"
+    return f"; plausibly {gain_between(apart, turned=apart.value < 0)} {way}"
+
+
+def choirs(estimates: Sequence[Estimate], left_out: Sequence[str]) -> Said:
+    """Say how far the choirs' average gains reach, and that this is no ranking.
+
+    Parameters
+    ----------
+    estimates : sequence of Estimate
+        From ``kit.questions.growth.by_choir``.
+    left_out : sequence of str
+        Names of the choirs that are too small to be shown.
+
+    Returns
+    -------
+    Said
+    """
+    gains = [one for one in estimates if one.name == "mean_gain"]
+    sentences = []
+    if len(gains) > 1:
+        low, high = min(gains, key=_value), max(gains, key=_value)
+        ends = signed(high.value, high.unit)
+        first = bare(low.value, low.unit) if low.unit != "share" else bare(low.value * 100, "percentage points")
+        sentences.append(f"The average gains of the {len(gains)} choirs shown reach from {first} to {ends}.")
+    elif gains:
+        sentences.append("One choir is large enough to be shown.")
+    else:
+        sentences.append("No choir is large enough to be shown by itself.")
+    if left_out:
+        are = "is" if len(left_out) == 1 else "are"
+        sentences.append(f"Too small to be shown by itself {are}: {listed(list(left_out))}.")
+    if len(gains) > 1:
+        sentences.append("Choirs stand in the order of their names, and part of what sets them apart is chance.")
+        sentences.append("This is not a ranking of choirs or teachers.")
+    return Said(tuple(sentences), tuple(gains), limits=True)
+
+
+def _value(estimate: Estimate) -> float:
+    """Give the value, to order by."""
+    return estimate.value

@@ -1,0 +1,55 @@
+"""What a cell shows: clean HTML, everything escaped, captions and alternative texts required."""
+
+import pandas as pd
+import pytest
+from matplotlib.figure import Figure
+
+from kit.report import layout
+
+EVIL = '<script>alert("x")</script>'
+
+
+def test_everything_a_school_wrote_is_escaped():
+    """Text, captions, cells, headings and alternative texts cannot carry markup."""
+    rows = pd.DataFrame({EVIL: [EVIL], "n": [3]})
+    shown = [
+        layout.text([EVIL]), layout.text([EVIL], kind="list"), layout.text([EVIL], kind="box"),
+        layout.definitions([(EVIL, EVIL)]), layout.table(rows, number=1, caption=EVIL, notes=[EVIL]),
+        layout.figure(Figure(), number=1, caption=EVIL, alt=EVIL, note=EVIL),
+    ]  # fmt: skip
+    for one in shown:
+        assert "<script" not in one.body
+        assert "&lt;script&gt;" in one.body
+
+
+def test_a_table_says_what_its_headings_head():
+    """Columns and rows have headings with scope; numbers stand to the right."""
+    rows = pd.DataFrame({"What": ["gain"], "Estimate": ["+2.4"], "95 % interval": ["1.0 to 3.8"], "Who": ["all"]})
+    body = layout.table(rows, number=3, caption="Change").body
+    assert '<th scope="col">What</th>' in body
+    assert '<th scope="row">gain</th>' in body
+    assert '<td class="number">+2.4</td><td class="number">1.0 to 3.8</td><td>all</td>' in body
+    assert '<div class="scroll" id="table-3"><table><caption>Table 3. Change</caption>' in body
+
+
+def test_captions_and_alternative_texts_are_required():
+    """A picture that a blind reader gets nothing of is refused."""
+    with pytest.raises(ValueError, match=r"^figure: alt must say what the figure shows\. Got an empty one\.$"):
+        layout.figure(Figure(), number=1, caption="x", alt=" ")
+    with pytest.raises(ValueError, match=r"^figure: caption must say what the figure shows\. Got an empty one\.$"):
+        layout.figure(Figure(), number=1, caption="", alt="x")
+    with pytest.raises(ValueError, match=r"^table: caption must say what the table shows\. Got an empty one\.$"):
+        layout.table(pd.DataFrame(), number=1, caption="")
+
+
+def test_the_same_drawing_twice_is_the_same_bytes():
+    """Nothing of the moment is in a picture."""
+    drawn = [layout.figure(Figure(figsize=(2, 1)), number=1, caption="x", alt="y").body for _ in range(2)]
+    assert drawn[0] == drawn[1]
+
+
+def test_what_stands_behind_travels_with_the_object():
+    """A notebook's output carries the table as CSV, whoever runs it."""
+    shown = layout.table(pd.DataFrame({"a": ["x"], "b": [1]}), number=1, caption="c")
+    behind = shown._repr_mimebundle_()[layout.BUNDLE]
+    assert behind == {"kind": "table", "label": "table-1", "caption": "c", "estimates": [], "csv": "a,b\nx,1\n"}
