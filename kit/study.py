@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pandas as pd
 
@@ -13,6 +14,9 @@ from kit.load.files import Loaded, load_files
 from kit.load.people import Crosswalk
 from kit.questions import design, whom
 from kit.settings import Settings, DeclaredTest, read_settings
+
+if TYPE_CHECKING:
+    from kit.report.page import Page
 
 PRIVATE = "private"
 CROSSWALK = "crosswalk.csv"
@@ -54,6 +58,11 @@ class Study:
         """Names of the choirs, in order."""
         named = pd.concat([self.students["choir"], self.scores["choir"]])
         return sorted(set(named) - {""})
+
+    @property
+    def several_choirs(self) -> bool:
+        """Whether the study is about more than one choir."""
+        return len(self.choirs) > 1 and not self.choir
 
     @property
     def measure(self) -> str:
@@ -106,6 +115,16 @@ class Study:
         return whom.line_up(
             self.students, self.scores, measure=measure or self.measure,
             pre=self.settings.before, post=self.settings.after, attempt=self.settings.attempts,
+        )  # fmt: skip
+
+    def page(self, *, audience: str = "teacher") -> Page:
+        """Begin a report on this study for an audience; see `kit.report.page.Page`."""
+        from kit.report.page import Page  # noqa: PLC0415 - the check command shows no figure and needs no page
+
+        title = " · ".join(part for part in (self.settings.title, self.choir) if part)
+        return Page(
+            title=title, design=self.design().code, audience=audience, synthetic=self.settings.synthetic,
+            seed=self.settings.seed, level=self.settings.level,
         )  # fmt: skip
 
     def design(self) -> design.Design:

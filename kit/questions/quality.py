@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -126,7 +126,7 @@ def _share_at(pairs: pd.DataFrame, side: str, what: str, level: float) -> Estima
     )  # fmt: skip
 
 
-def scoring_noise(pairs: pd.DataFrame, *, reliability: float, level: float = 0.95) -> Answers:
+def scoring_noise(pairs: pd.DataFrame, *, reliability: float | None, level: float = 0.95) -> Answers:
     """Estimate how far one score lies from what the same student would get on average, and what change is beyond that.
 
     Counted: everyone with a first mark.
@@ -135,8 +135,8 @@ def scoring_noise(pairs: pd.DataFrame, *, reliability: float, level: float = 0.9
     ----------
     pairs : DataFrame
         From `kit.questions.whom.line_up`.
-    reliability : float
-        Reliability of the test, 0 to 1, from elsewhere.
+    reliability : float or None
+        Reliability of the test, 0 to 1, from elsewhere; None where none is given.
     level : float, optional
         Level of the detectable change, a proportion in (0, 1).
 
@@ -148,6 +148,8 @@ def scoring_noise(pairs: pd.DataFrame, *, reliability: float, level: float = 0.9
     """
     unit, about = scale(pairs).unit, f"{measure_of(pairs)}, one student"
     first = pairs[f"pre_{unit}"]
+    if reliability is None:
+        return Answers([LeftOut(about, "No reliability of this test is given.")])
     if first.count() > 1 and len(set(first.dropna())) == 1:
         return Answers([LeftOut(about, "All first scores are the same, so their noise cannot be told.")])
     options = {"reliability": reliability, "about": about, "unit": unit}
@@ -157,7 +159,7 @@ def scoring_noise(pairs: pd.DataFrame, *, reliability: float, level: float = 0.9
     ])  # fmt: skip
 
 
-def changed_beyond_noise(pairs: pd.DataFrame, detectable: Estimate) -> list[Estimate]:
+def changed_beyond_noise(pairs: pd.DataFrame, noise: Sequence[Estimate]) -> list[Estimate]:
     """Count students whose change is larger than scoring noise.
 
     Counted: students tested both times.
@@ -166,23 +168,26 @@ def changed_beyond_noise(pairs: pd.DataFrame, detectable: Estimate) -> list[Esti
     ----------
     pairs : DataFrame
         From `kit.questions.whom.line_up`.
-    detectable : Estimate
-        The detectable change, from `scoring_noise`.
+    noise : sequence of Estimate
+        From `scoring_noise`; without a detectable change nobody can be told from noise.
 
     Returns
     -------
     list of Estimate
         Counts about: rose by more than scoring noise; changed too little to tell; fell by more than
-        scoring noise.
+        scoring noise. Empty where the noise is not known.
 
     Raises
     ------
     ValueError
-        If `detectable` is in another unit than the marks.
+        If the detectable change is in another unit than the marks.
     """
     chosen, pre, post = paired_marks(pairs)
+    detectable = next((one for one in noise if one.name == "detectable_change"), None)
+    if detectable is None:
+        return []
     if detectable.unit != chosen.unit:
-        raise ValueError(f"changed_beyond_noise: detectable must be in {chosen.unit}. Got {detectable.unit!r}.")
+        raise ValueError(f"changed_beyond_noise: noise must be in {chosen.unit}. Got {detectable.unit!r}.")
     gains = (post - pre).dropna()
     return [count(number, about=about, of=len(gains)) for about, number in _sorted_by_noise(gains, detectable.value)]
 

@@ -46,7 +46,7 @@ _MONTHS = (
 )
 _GROUP = r"(?:choirs?|teachers?|schools?|class(?:es)?|ensembles?)"
 _RANKS = (
-    r"rank(?:s|ed|ing|ings)?|league tables?|outperform(?:s|ed|ing)?|outscor(?:e|es|ed|ing)"
+    r"(?<!signed-)rank(?:s|ed|ing|ings)?|league tables?|outperform(?:s|ed|ing)?|outscor(?:e|es|ed|ing)"
     rf"|(?:best|worst|strongest|weakest|top|bottom|leading|better|worse|most improved)(?:[ -]\w+)? {_GROUP}"
     rf"|{_GROUP}(?: \w+){{0,3}}? (?:best|worst|most|least)"
 )
@@ -105,7 +105,7 @@ REFUSALS: tuple[Refusal, ...] = (
     _refuse(_RANKS, "give choirs in the order of their names, without comparing them"),
     _refuse(_ALIKE, "say by how much the groups differed at the first test"),
     _refuse(_NOTHING, 'say "the interval includes zero, so it could be a rise or a fall"'),
-    _refuse(r"percentiles?", "give the gain in points of the test", ("D0", "D1", "D1b", "D1c", "D2")),
+    _refuse(r"percentiles?(?! bootstrap)", "give the gain in points of the test", ("D0", "D1", "D1b", "D1c", "D2")),
     _refuse(
         r"(?:un)?associated with|association with|went along with|linked (?:to|with)",
         "put the scores side by side", ("D0", "D1", "D1b", "D1c", "D2", "D3", "D3b"),
@@ -129,7 +129,7 @@ _DENIAL = re.compile(
     r"\b(?:(?:can ?not|could not|can't)"
     r" (?:say|show|tell|know|prove|separate|answer|judge|rank|be (?:told|known|read|used|said))"
     r"|(?:does|do|did) not (?:say|show|tell|mean|prove|rank|claim|know)"
-    r"|(?:is|are) not (?:evidence|proof|a ranking|known)"
+    r"|(?:is|are) not (?:evidence|proof|a ranking|known)|must not be (?:used|read|taken)|never (?:rank|say|tell)"
     r"|not (?:evidence|proof)|says? nothing|nor (?:say|show|tell|prove|rank))\b(?! (?:enough|only|just|merely))",
     re.IGNORECASE,
 )

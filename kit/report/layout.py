@@ -13,11 +13,13 @@ import pandas as pd
 from matplotlib.figure import Figure as Drawing
 
 from kit.estimate import Estimate
+from kit.report.trace import escape_formulas
 
 BUNDLE = "application/vnd.kit+json"
 """Media type under which a shown object carries its estimates and table, whoever runs the notebook."""
 
 DOTS_PER_INCH = 200
+"""Sharp in print; a higher number makes a page larger and slower, not clearer."""
 TextKind = Literal["plain", "box", "list", "note", "banner", "words"]
 
 
@@ -54,9 +56,10 @@ class Shown:
     def _repr_mimebundle_(self, include: object = None, exclude: object = None) -> dict[str, Any]:
         """Show the object in a notebook, with what stands behind it."""
         behind = {
-            "kind": self.kind, "label": self.label, "caption": self.caption,
+            "kind": self.kind, "id": self.label, "caption": self.caption,
+            "labels": [estimate.label for estimate in self.estimates],
             "estimates": [estimate.as_row() for estimate in self.estimates],
-            "csv": None if self.table is None else self.table.to_csv(index=False),
+            "csv": None if self.table is None else escape_formulas(self.table).to_csv(index=False, lineterminator="\n"),
         }  # fmt: skip
         return {"text/html": self.body, "text/plain": self.plain, BUNDLE: behind}
 
@@ -80,12 +83,17 @@ def text(sentences: Sequence[str], *, kind: TextKind = "plain", estimates: Seque
     safe = [html.escape(sentence) for sentence in sentences]
     if kind == "list":
         body = f"<ul>{''.join(f'<li>{sentence}</li>' for sentence in safe)}</ul>"
-    elif kind == "box":
-        body = f'<div class="box">{"".join(f"<p>{sentence}</p>" for sentence in safe)}</div>'
+    elif kind in ("box", "banner"):
+        body = f'<div class="{kind}">{"".join(f"<p>{sentence}</p>" for sentence in safe)}</div>'
     else:
         marked = "" if kind == "plain" else f' class="{kind}"'
         body = f"<p{marked}>{' '.join(safe)}</p>" if safe else ""
     return Shown(kind="text", body=body, plain=" ".join(sentences), estimates=tuple(estimates))
+
+
+def heading(words: str) -> Shown:
+    """Lay out the heading of a part."""
+    return Shown(kind="text", body=f"<h2>{html.escape(words)}</h2>", plain=words)
 
 
 def definitions(words: Sequence[tuple[str, str]]) -> Shown:
@@ -124,19 +132,21 @@ def table(
     """
     if not caption.strip():
         raise ValueError("table: caption must say what the table shows. Got an empty one.")
-    right = [_is_numeric(rows[column]) for column in rows]
+    right = [at > 0 and _is_numeric(rows[column]) for at, column in enumerate(rows)]
     head = "".join(
         f'<th scope="col"{_side(r)}>{html.escape(str(c))}</th>' for c, r in zip(rows.columns, right, strict=True)
     )
     lines = []
     for row in rows.itertuples(index=False):
-        first, *others = (html.escape(_cell(value)) for value in row)
+        first, *others = (html.escape(_cell(value)).replace("\n", "<br>") for value in row)
         cells = "".join(f"<td{_side(r)}>{cell}</td>" for cell, r in zip(others, right[1:], strict=True))
         lines.append(f'<tr><th scope="row">{first}</th>{cells}</tr>')
     label = f"table-{number}"
     below = "".join(f'<p class="note">{html.escape(note)}</p>' for note in notes)
+    # a table wider than the screen can be moved with the arrow keys, and says what it is when it is reached
     body = (
-        f'<div class="scroll" id="{label}"><table><caption>Table {number}. {html.escape(caption)}</caption>'
+        f'<div class="scroll" id="{label}" role="region" tabindex="0" aria-label="Table {number}"><table>'
+        f"<caption>Table {number}. {html.escape(caption)}</caption>"
         f"<thead><tr>{head}</tr></thead><tbody>{''.join(lines)}</tbody></table></div>{below}"
     )
     return Shown(

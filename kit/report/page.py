@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from datetime import date
+from importlib import metadata
 
 import pandas as pd
 from matplotlib.figure import Figure as Drawing
@@ -23,6 +25,7 @@ CAUTIONS = (
     "Follow your local policy, your ethics review board and privacy law before sharing anything.",
     "Ask a qualified statistician before a decision with high stakes.",
 )  # fmt: skip
+LIBRARIES = ("sight-singing-evaluation-kit", "numpy", "scipy", "pandas", "matplotlib")
 INVENTED = "Invented data: no real student, choir or school is in this report."
 
 
@@ -65,12 +68,17 @@ class Page:
         """Show whom the report is about, and that the data are invented where they are."""
         return layout.text([self.title, *([INVENTED] if self.synthetic else [])], kind="banner")
 
-    def say(self, said: Said, *, box: bool = False) -> Shown:
-        """Show sentences as a paragraph, or in a box."""
+    def heading(self, words: str) -> Shown:
+        """Show the heading of a part that not every report has."""
+        gate(words, code=self.design)
+        return layout.heading(words)
+
+    def say(self, said: Said, *, kind: layout.TextKind = "plain") -> Shown:
+        """Show sentences as a paragraph, in a box, or as a list."""
         for sentence in said.sentences:
             gate(sentence, code=self.design, limits=said.limits)
         trace.record(said.estimates, self.shown)
-        return layout.text(said.sentences, kind="box" if box else "plain", estimates=said.estimates)
+        return layout.text(said.sentences, kind=kind, estimates=said.estimates)
 
     def draw(
         self,
@@ -191,11 +199,12 @@ class Page:
             rows, caption="Every number of this report", notes=notes, estimates=tuple(self.shown.values())
         )
 
-    def provenance(self, fingerprints: Mapping[str, str], versions: Mapping[str, str]) -> Shown:
-        """Show which files were read, with which versions and which seed."""
+    def provenance(self, fingerprints: Mapping[str, str]) -> Shown:
+        """Show which files were read, on which day, with which versions and which seed."""
         rows = [
             *((file, f"fingerprint {fingerprint[:16]}") for file, fingerprint in fingerprints.items()),
-            *((name, f"version {version}") for name, version in versions.items()),
+            ("made on", date.today().isoformat()),
+            *((library, f"version {metadata.version(library)}") for library in LIBRARIES),
             ("seed of resampling", str(self.seed)),
             ("level of the intervals", numbers.percent_level(self.level)),
             ("written for", self.audience),

@@ -120,7 +120,7 @@ def how_sure(gain: Estimate, *, who: str = "students like these") -> tuple[str, 
         f"{gain_between(gain, turned=turned)}"
     )
     if holds_zero(gain):
-        return (f"{told}; that range includes zero, so on average it could be a rise or a fall.",)
+        return (f"{told}, a range that includes zero: it could be a rise or a fall.",)
     return (f"{told}.",)
 
 

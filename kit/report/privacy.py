@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Literal, get_args
 
 import pandas as pd
@@ -12,6 +12,7 @@ from kit.errors import UnknownChoiceError
 from kit.estimate import Estimate
 
 Audience = Literal["teacher", "district", "public"]
+_SPACE = r"[\s,]+"
 SMALLEST_GROUP: dict[str, int] = {"teacher": 1, "district": 5, "public": 10}
 """Students that a shown group needs (10 for the public: the most common rule of US states; 5 inside a district)."""
 
@@ -111,18 +112,38 @@ def find_personal(text: str, personal: Iterable[str]) -> list[str]:
     Returns
     -------
     list of str
-        Those that stand in the text as whole words, and e-mail addresses.
+        Those that stand in the text as whole words, and e-mail addresses. Names of several words are found in
+        either order and in any case. A single word (``mark``, ``may``) may be an ordinary word too: it is found
+        where it fills a whole cell or stands with a capital inside a sentence.
     """
-    words = [word for word in personal if len(word) > 2]
+    # pictures are letters by chance
+    text = re.sub(r"data:[\w/+-]+;base64,[\w+/=]*", "", text)
     found = re.findall(r"[\w.+-]+@[\w-]+\.\w+", text)
-    if not words:
-        return found
-    # ids of digits alone would match any count; only those with a leading zero or a letter can be told apart
-    telling = sorted({word for word in words if not word.isdigit() or word.startswith("0")}, key=len, reverse=True)
-    if not telling:
-        return found
-    pattern = re.compile(rf"(?<![\w.])(?:{'|'.join(map(re.escape, telling))})(?![\w.])", re.IGNORECASE)
-    return found + sorted(set(pattern.findall(text)))
+    for pattern in _patterns(word for word in personal if len(word) > 2):
+        found += sorted(set(pattern.findall(text)))
+    return found
+
+
+def _patterns(personal: Iterable[str]) -> Iterator[re.Pattern[str]]:
+    """Make the patterns to search for: several words or an id, and single words."""
+    telling, single = set(), set()
+    for word in personal:
+        parts = re.split(r"[\s,]+", word.strip())
+        if word.isalpha():
+            single.add(word.capitalize())
+        # an id of digits alone would match any count; with a leading zero or a letter it can be told apart
+        elif not word.isdigit() or word.startswith("0"):
+            telling |= {_SPACE.join(map(re.escape, order)) for order in (parts, [parts[-1], *parts[:-1]])}
+    if telling:
+        yield re.compile(rf"(?<![\w.])(?:{_any(telling)})(?![\w])", re.IGNORECASE)
+    if single:
+        yield re.compile(rf"(?:(?<=[>,\"])|^)(?i:{_any(single)})(?=[<,\"]|$)", re.MULTILINE)
+        yield re.compile(rf"(?<=[a-z,;] )(?:{_any(single)})(?!\w)")
+
+
+def _any(words: Iterable[str]) -> str:
+    """Write alternatives, the longest first."""
+    return "|".join(sorted(words, key=lambda word: (-len(word), word)))
 
 
 def _joined(one: dict, other: dict) -> dict:

@@ -54,12 +54,11 @@ def run_notebook(path: Path, parameters: Mapping[str, object], *, isolated: bool
     UnknownChoiceError
         If the notebook has no such parameter.
     CellError
-        If a cell fails, or a parameter is not of the kind of the notebook's own.
+        If a cell fails, a parameter is not of the kind of the notebook's own, or the file is no notebook.
     StudyProblems
         If a cell finds that the study cannot be used.
     """
-    raw = json.loads(path.read_text(encoding="utf-8"))["cells"]
-    cells = [(cell["cell_type"], "".join(cell["source"]), cell["metadata"].get("tags", [])) for cell in raw]
+    cells = _read(path)
     injected = _injection(path, cells, parameters)
     run = _run_in_kernel if isolated or _inside_another_shell() else _run_here
     return run(path.name, [(kind, source, injected if "parameters" in tags else "") for kind, source, tags in cells])
@@ -67,18 +66,46 @@ def run_notebook(path: Path, parameters: Mapping[str, object], *, isolated: bool
 
 def _injection(path: Path, cells: list[tuple], parameters: Mapping[str, object]) -> str:
     """Write the lines that follow the parameters cell, after checking names and kinds."""
-    own = next((source for _, source, tags in cells if "parameters" in tags), "")
-    defaults = {
-        node.targets[0].id: ast.literal_eval(node.value) for node in ast.parse(own).body if isinstance(node, ast.Assign)
-    }
+    defaults = _defaults(path, cells)
     for name, value in parameters.items():
         if name not in defaults:
             raise UnknownChoiceError(path.name, "parameter", name, tuple(defaults))
         same = type(value) is type(defaults[name]) or defaults[name] is None
-        if not isinstance(value, PLAIN) or not same:
+        if not _is_plain(value) or not same:
             got = f"{value!r}, a {type(value).__name__}"
             raise CellError(f"{path.name}: {name} must be of the kind of {defaults[name]!r}. Got {got}.")
     return "\n".join(f"{name} = {value!r}" for name, value in parameters.items())
+
+
+def _read(path: Path) -> list[tuple[str, str, list[str]]]:
+    """Read kind, source and tags of every cell."""
+    try:
+        cells = json.loads(path.read_text(encoding="utf-8"))["cells"]
+        return [(cell["cell_type"], "".join(cell["source"]), cell["metadata"].get("tags", [])) for cell in cells]
+    except (OSError, ValueError, KeyError, TypeError, AttributeError) as fault:
+        raise CellError(f"{path.name}: This is not a notebook that can be read.") from fault
+
+
+def _defaults(path: Path, cells: list[tuple]) -> dict[str, object]:
+    """Read the notebook's own parameters, which are plain values."""
+    own = next((source for _, source, tags in cells if "parameters" in tags), None)
+    if own is None:
+        raise CellError(f'{path.name}: No cell is tagged "parameters".')
+    try:
+        lines = [node for node in ast.parse(own).body if isinstance(node, ast.Assign)]
+        return {line.targets[0].id: ast.literal_eval(line.value) for line in lines}
+    except (SyntaxError, ValueError, AttributeError) as fault:
+        raise CellError(f'{path.name}: The cell tagged "parameters" must hold lines such as name = "value".') from fault
+
+
+def _is_plain(value: object) -> bool:
+    """Say whether a value, with everything in it, is written the same by Python and by people."""
+    if isinstance(value, dict):
+        return all(map(_is_plain, [*value.keys(), *value.values()]))
+    if isinstance(value, list):
+        return all(map(_is_plain, value))
+    # a NumPy number is a float for isinstance, and is written in another way
+    return type(value) in PLAIN and value == value  # noqa: PLR0124 - false for "not a number", which has no name
 
 
 def _run_here(name: str, cells: list[tuple[str, str, str]]) -> list[Cell]:
@@ -130,8 +157,8 @@ def _inside_another_shell() -> bool:
 
 
 def _raise(name: str, number: int, error: BaseException) -> None:
-    """Turn the error of a cell into a sentence; problems of the study stay what they are."""
-    if isinstance(error, StudyProblems):
+    """Turn the error of a cell into a sentence; problems of the study, and a wish to stop, stay what they are."""
+    if isinstance(error, StudyProblems | KeyboardInterrupt):
         raise error
     raise CellError(f"{name}, cell {number}: {_COLOURS.sub('', str(error)) or type(error).__name__}") from error
 

@@ -28,67 +28,67 @@ SPOKEN: dict[str, Spoken] = {
     "D1": Spoken(
         "One choir, tested before and after, with nothing to compare it with",
         f"{_CAN}by how much the scores of these students rose or fell during the term, and how sure that is.",
-        "There was no comparison group, so it cannot say how much of the change came from the program rather than "
+        "There was no comparison group, so this report cannot say how much of the change came from the program rather than "
         "from a term of singing, practice with the test, or chance.",
     ),
     "D1b": Spoken(
         "Several choirs, tested before and after, with nothing to compare them with",
         f"{_CAN}by how much scores rose or fell during the term, and how far the choirs lie apart.",
-        "There was no comparison group, so it cannot say how much of the change came from the program rather than "
+        "There was no comparison group, so this report cannot say how much of the change came from the program rather than "
         f"from a term of singing, practice with the test, or chance. {_NOT_RANKED}",
     ),
     "D1c": Spoken(
         "The same singers, tested many times",
         f"{_CAN}whether the level or the slope of the scores changed at a certain date.",
-        "It cannot say what caused the change, since something else may have begun on the same date.",
+        "This report cannot say what caused the change, since something else may have begun on the same date.",
     ),
     "D2": Spoken(
         "A comparison in which one approach has a single choir",
         f"{_CAN}how the choirs of each approach scored, side by side.",
-        "It cannot say how much of a difference came from the approach, since a single choir's teacher, timetable "
+        "This report cannot say how much of a difference came from the approach, since a single choir's teacher, timetable "
         "and singers come along with it.",
     ),
     "D3": Spoken(
         f"{_NOT_RANDOM}; how alike they started is not yet known",
         f"{_CAN}how the choirs of each approach scored, side by side.",
-        "It cannot say how much of a difference came from the approach, since the groups may have differed from the "
+        "This report cannot say how much of a difference came from the approach, since the groups may have differed from the "
         "start.",
     ),
     "D3a": Spoken(
         f"{_NOT_RANDOM} but started close together",
         f"{_CAN}how far scores were associated with the approach after adjusting for the first test, to be read with "
         "moderate caution.",
-        "It cannot say that the approach caused a difference, since the groups may have differed in other ways.",
+        "This report cannot say that the approach caused a difference, since the groups may have differed in other ways.",
     ),
     "D3b": Spoken(
         f"{_NOT_RANDOM} and did not start close together",
         f"{_CAN}how the choirs of each approach scored, and how far apart they started.",
-        "It cannot say how much of a difference came from the approach, since the groups did not start alike.",
+        "This report cannot say how much of a difference came from the approach, since the groups did not start alike.",
     ),
     "D4": Spoken(
         "A comparison of students assigned at random",
         f"{_CAN}by how much the program raised or lowered the scores of these students on average, with an interval.",
-        "It cannot say whether other students, teachers or schools would see the same.",
+        "This report cannot say whether other students, teachers or schools would see the same.",
     ),
     "D5": Spoken(
         "A comparison of choirs assigned at random",
         f"{_CAN}by how much the program raised or lowered the scores of choirs like these, with an interval.",
-        "It cannot say what happened to single students, or whether other schools would see the same.",
+        "This report cannot say what happened to single students, or whether other schools would see the same.",
     ),
     "D5b": Spoken(
         "A comparison of choirs assigned at random, too few for a test",
         f"{_CAN}how far apart the approaches ended, with an interval.",
-        "There were too few choirs to test, so it cannot say whether the difference is more than chance.",
+        "There were too few choirs to test, so this report cannot say whether the difference is more than chance.",
     ),
     "D6": Spoken(
         "Single cases, each starting at its own date",
         f"{_CAN}whether scores changed when the program began, case after case: a functional relation for these cases.",
-        "It cannot say whether other students or choirs would change in the same way.",
+        "This report cannot say whether other students or choirs would change in the same way.",
     ),
     "D7": Spoken(
         "A replication of an earlier study",
         f"{_CAN}whether the result is consistent with the original under the criterion declared beforehand.",
-        "It cannot say why two studies differ.",
+        "This report cannot say why two studies differ.",
     ),
 }  # fmt: skip
 """Code of the design -> how it is explained to a reader."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 
@@ -9,7 +10,8 @@ import pandas as pd
 
 from kit.estimate import COLUMNS, Estimate
 
-FORMULA_SIGNS = ("=", "+", "-", "@", "\t", "\r")
+_FORMULA = re.compile(r"\s*[=+\-@\t\r]")
+_NUMBER = re.compile(r"[+-]?\d[\d.,]*(?: %)?")
 
 
 def record(estimates: Iterable[Estimate], into: dict[str, Estimate]) -> None:
@@ -60,14 +62,19 @@ def numbers_table(rows: Iterable[Mapping]) -> pd.DataFrame:
 
 
 def escape_formulas(table: pd.DataFrame) -> pd.DataFrame:
-    """Put an apostrophe before text cells that a spreadsheet program would run as a formula."""
+    """Put an apostrophe before text cells that a spreadsheet program would run as a formula; ``+2.4`` is a number."""
     safe = table.copy()
     for column in safe.columns:
         if not pd.api.types.is_numeric_dtype(safe[column]):
             text = safe[column].astype(object)
-            risky = text.map(lambda value: isinstance(value, str) and value.startswith(FORMULA_SIGNS))
+            risky = text.map(_is_formula)
             safe[column] = text.where(~risky, "'" + text.astype(str))
     return safe
+
+
+def _is_formula(value: object) -> bool:
+    """Say whether a spreadsheet program would run a cell as a formula."""
+    return isinstance(value, str) and bool(_FORMULA.match(value)) and not _NUMBER.fullmatch(value)
 
 
 def write_tables(folder: Path, numbers: pd.DataFrame, left_out: pd.DataFrame | None, tables: Mapping[str, str]) -> None:
@@ -82,12 +89,13 @@ def write_tables(folder: Path, numbers: pd.DataFrame, left_out: pd.DataFrame | N
     left_out : DataFrame or None
         The set-aside table.
     tables : mapping of str to str
-        Label of each printed table -> its CSV text.
+        Label of each printed table -> its CSV text, formulas escaped already.
     """
-    escape_formulas(numbers).to_csv(folder / "numbers.csv", index=False, lineterminator="\n")
-    if left_out is not None:
-        escape_formulas(left_out).to_csv(folder / "left_out.csv", index=False, lineterminator="\n")
+    for name, rows in (("numbers", numbers), ("left_out", left_out)):
+        if rows is not None:
+            text = escape_formulas(rows).to_csv(index=False, lineterminator="\n")
+            (folder / f"{name}.csv").write_bytes(text.encode())
     if tables:
         (folder / "tables").mkdir()
     for label, text in tables.items():
-        (folder / "tables" / f"{label}.csv").write_text(text, encoding="utf-8")
+        (folder / "tables" / f"{label}.csv").write_bytes(text.encode())

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Protocol
 
 from kit.estimate import Estimate
 from kit.figures.labels import reason
@@ -101,15 +102,21 @@ def _how_sure_apart(apart: Estimate, way: str) -> str:
     return f"; plausibly {gain_between(apart, turned=apart.value < 0)} {way}"
 
 
-def choirs(estimates: Sequence[Estimate], left_out: Sequence[str]) -> Said:
+class Left(Protocol):
+    """Somebody or something that an answer does not cover."""
+
+    about: str
+
+
+def choirs(estimates: Sequence[Estimate], left_out: Sequence[Left]) -> Said:
     """Say how far the choirs' average gains reach, and that this is no ranking.
 
     Parameters
     ----------
     estimates : sequence of Estimate
         From ``kit.questions.growth.by_choir``.
-    left_out : sequence of str
-        Names of the choirs that are too small to be shown.
+    left_out : sequence of Left
+        Choirs that are too small to be shown.
 
     Returns
     -------
@@ -127,8 +134,7 @@ def choirs(estimates: Sequence[Estimate], left_out: Sequence[str]) -> Said:
     else:
         sentences.append("No choir is large enough to be shown by itself.")
     if left_out:
-        are = "is" if len(left_out) == 1 else "are"
-        sentences.append(f"Too small to be shown by itself {are}: {listed(list(left_out))}.")
+        sentences.append(f"Not shown, since too few of their students were tested twice: {listed([one.about for one in left_out])}.")
     if len(gains) > 1:
         sentences.append("Choirs stand in the order of their names, and part of what sets them apart is chance.")
         sentences.append("This is not a ranking of choirs or teachers.")

@@ -27,22 +27,22 @@ class Facts(Protocol):
     one_rater: bool | None
 
 
-def test_facts(facts: Facts) -> Said:
-    """Say which form was sung, out of how many points, and who marked.
+def how_tested(facts: Facts, *, what: str = "") -> Said:
+    """Say what was sung, in which form, out of how many points, and who marked.
 
     Parameters
     ----------
     facts : Facts
         From ``kit.questions.quality``.
+    what : str, optional
+        What the study file says of the test.
 
     Returns
     -------
     Said
     """
-    return Said((_forms(facts), _maxima(facts), *_raters(facts)))
-
-
-test_facts.__test__ = False  # the name is that of the report's heading, not of a test
+    told = (sentence(what),) if what else ()
+    return Said((*told, _forms(facts), _maxima(facts), *_raters(facts)))
 
 
 def _forms(facts: Facts) -> str:
@@ -74,7 +74,7 @@ def _raters(facts: Facts) -> list[str]:
         return ["Who marked the tests was not recorded."]
     told = []
     if facts.own_teacher_rated:
-        told.append("The students' own teacher marked, knowing who sang and when.")
+        told.append("The students' own teacher marked, who usually knows the singer and the date.")
     if facts.one_rater:
         told.append("One person marked everything, so how well two listeners would agree is not known.")
     elif facts.one_rater is False:
@@ -155,8 +155,7 @@ def _at_the_end(what: str, first: Estimate | None, second: Estimate | None) -> l
         return told
     if what == "no points":
         return [*told, "For them the test was too hard to show what they can do."]
-    already = "already " if first in many else ""
-    return [*told, f"They {already}had every point, so the test could not show what more they can do."]
+    return [*told, "They had every point, so the test could not show what more they can do."]
 
 
 def detectable(estimate: Estimate | None) -> Said:

@@ -18,7 +18,9 @@ def test_flow_and_reasons():
         "on the roster": 4, "tested before": 2, "tested after": 2, "tested both times": 1,
         "tested before only": 1, "tested after only": 1, "tested neither time": 1,
     }  # fmt: skip
-    assert {(estimate.name, estimate.n, estimate.counted) for estimate in whom.flow(pairs)} == {("count", 4, "students")}
+    assert {(estimate.name, estimate.n, estimate.counted) for estimate in whom.flow(pairs)} == {
+        ("count", 4, "students")
+    }
     assert numbers(whom.reasons(pairs)) == {"before: absent": 2, "after: absent": 2}
 
 
@@ -38,7 +40,11 @@ def test_refused_consent_and_unlisted_students_are_told_where_there_are_any():
     people, marks = choir_of([5, 6], [7, 8])
     people[0]["consent"] = False
     found = numbers(whom.flow(lined_up(people, [*marks, {"student": "X", "occasion": "post", "points": 3}])))
-    assert (found["left out: no consent to research"], found["known from the scores alone"], found["on the roster"]) == (1, 1, 1)
+    assert (
+        found["left out: no consent to research"],
+        found["known from the scores alone"],
+        found["on the roster"],
+    ) == (1, 1, 1)
     assert found["tested after only"] == 1
 
 
@@ -66,11 +72,15 @@ PRE, POST = [5, 9, 12, 3, 8, 14, 2, 6, 4], [7, 9, 15, None, 9, 13, None, None, N
 def test_leavers_against_stayers_is_welch():
     """The difference of first scores, both ends, p and n equal scipy's Welch test on the same rows."""
     stay, leave, difference = whom.leavers_and_stayers(pairs_of(PRE, POST))
-    left, stayed = ([pre for pre, post in zip(PRE, POST, strict=True) if (post is None) is gone] for gone in (True, False))
+    left, stayed = (
+        [pre for pre, post in zip(PRE, POST, strict=True) if (post is None) is gone] for gone in (True, False)
+    )
     expected = stats.ttest_ind(left, stayed, equal_var=False)
     low, high = expected.confidence_interval(0.95)
     assert (stay.value, stay.n, leave.value, leave.n) == (pytest.approx(9.6), 5, pytest.approx(3.75), 4)
-    assert (difference.value, difference.interval.low, difference.interval.high) == pytest.approx((3.75 - 9.6, low, high))
+    assert (difference.value, difference.interval.low, difference.interval.high) == pytest.approx(
+        (3.75 - 9.6, low, high)
+    )
     assert (difference.p, difference.n) == (pytest.approx(expected.pvalue), 9)
     assert difference.about == "total, first test, tested before only minus tested both times"
 
@@ -79,7 +89,12 @@ def test_leavers_of_several_choirs_have_no_interval():
     """Students of one choir are alike, so a difference across choirs is given without interval and p."""
     pairs = choirs_of(("A", "", [5, 9, 12, 3], [7, 9, 15, None]), ("B", "", [8, 14, 2], [9, 13, None]))
     difference = whom.leavers_and_stayers(pairs)[2]
-    assert (difference.interval, difference.p, difference.clusters, difference.notes) == (None, None, 2, (STUDENTS_ALIKE,))
+    assert (difference.interval, difference.p, difference.clusters, difference.notes) == (
+        None,
+        None,
+        2,
+        (STUDENTS_ALIKE,),
+    )
     assert difference.value == pytest.approx(np.mean([3, 2]) - np.mean([5, 9, 12, 8, 14]))
 
 

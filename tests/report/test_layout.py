@@ -29,7 +29,7 @@ def test_a_table_says_what_its_headings_head():
     assert '<th scope="col">What</th>' in body
     assert '<th scope="row">gain</th>' in body
     assert '<td class="number">+2.4</td><td class="number">1.0 to 3.8</td><td>all</td>' in body
-    assert '<div class="scroll" id="table-3"><table><caption>Table 3. Change</caption>' in body
+    assert '<div class="scroll" id="table-3" role="region" tabindex="0" aria-label="Table 3"><table><caption>Table 3. Change</caption>' in body
 
 
 def test_captions_and_alternative_texts_are_required():
@@ -52,4 +52,4 @@ def test_what_stands_behind_travels_with_the_object():
     """A notebook's output carries the table as CSV, whoever runs it."""
     shown = layout.table(pd.DataFrame({"a": ["x"], "b": [1]}), number=1, caption="c")
     behind = shown._repr_mimebundle_()[layout.BUNDLE]
-    assert behind == {"kind": "table", "label": "table-1", "caption": "c", "estimates": [], "csv": "a,b\nx,1\n"}
+    assert behind == {"kind": "table", "id": "table-1", "caption": "c", "labels": [], "estimates": [], "csv": "a,b\nx,1\n"}
