@@ -7,14 +7,20 @@ import sys
 from collections.abc import Callable
 from pathlib import Path
 
+from messy_files import Messy
+from messy_layout import layout_fixtures
+from messy_marks import mark_fixtures
+from messy_people import people_fixtures
+
 FOLDER = Path(__file__).parent
 
 
 def make_messy(folder: Path) -> None:
     """Write the messy fixtures and their manifest."""
-    from messy_files import all_fixtures
-
-    all_fixtures().write(folder / "messy")
+    messy = Messy()
+    for part in (layout_fixtures(), people_fixtures(), mark_fixtures()):
+        messy.add(part)
+    messy.write(folder / "messy")
 
 
 MAKERS: dict[str, Callable[[Path], None]] = {"messy": make_messy}

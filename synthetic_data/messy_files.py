@@ -69,21 +69,9 @@ class Messy:
         folder.mkdir(parents=True, exist_ok=True)
         for name, content in self.files.items():
             (folder / name).write_bytes(content)
-        lines = ",\n".join(json.dumps(entry, ensure_ascii=False) for entry in self.entries)
+        entries = sorted(self.entries, key=lambda entry: entry["id"])
+        lines = ",\n".join(json.dumps(entry, ensure_ascii=False) for entry in entries)
         (folder / "manifest.json").write_bytes(f"[\n{lines}\n]\n".encode())
-
-
-def all_fixtures() -> Messy:
-    """Make every fixture, in the order of its number."""
-    from messy_layout import layout_fixtures  # here, since the parts import what is above
-    from messy_marks import mark_fixtures
-    from messy_people import people_fixtures
-
-    made = Messy()
-    for part in (layout_fixtures(), people_fixtures(), mark_fixtures()):
-        made.add(part)
-    made.entries.sort(key=lambda entry: entry["id"])
-    return made
 
 
 def marks(
@@ -123,10 +111,8 @@ def share(value: float) -> dict:
 
 def sheet(headings: Sequence[str], rows: Iterable[Sequence], *, named: bool = False) -> list[list]:
     """Put ids (and names) before the marks: one row for each student, in the order of STUDENTS."""
-    return [
-        list(headings),
-        *([student, *([name] if named else []), *row] for (student, name), row in zip(STUDENTS.items(), rows, strict=False)),
-    ]  # fmt: skip
+    people = ([student, name] if named else [student] for student, name in STUDENTS.items())
+    return [list(headings), *([*person, *row] for person, row in zip(people, rows, strict=False))]
 
 
 def expect(rows: Iterable[Sequence[Expected]]) -> dict[str, Sequence[Expected]]:

@@ -40,16 +40,15 @@ def _encodings(made: Messy) -> None:
 
 def _accents(made: Messy) -> None:
     """F02: letters outside ASCII in a single-byte encoding."""
-    clear = [("ID", "Name", "Pre", "Post"), ("R4KT", "Zoé Nettlebed", 11, 14), ("B9WX", "Odo “Thimble” Thistlewick", 7, 12),
-             ("H2MZ", "Ivo O’Saltmarsh", 15, 15), ("Q7DN", "Tansy Quíllfeather", 9, 13),
-             ("V3GL", "Bram Föxglove", 12, 11), ("T8CP", "Lark Pennywhistle", 4, 9)]  # fmt: skip
-    unclear = [("ID", "Name", "Pre", "Post"), ("R4KT", "Éda Nettlebed", 11, 14), ("B9WX", "Odo Thistlewick", 7, 12),
-               ("H2MZ", "Émo Saltmarsh", 15, 15), ("Q7DN", "Tansy Quillfeather", 9, 13),
-               ("V3GL", "Bram Foxglove", 12, 11), ("T8CP", "Lark Pennywhistle", 4, 9)]  # fmt: skip
-    made.files["F02_clear.csv"] = text_table(clear, encoding="cp1252")
-    made.files["F02_unclear.csv"] = text_table(unclear, encoding="cp1252")
+    clear = ("Zoé Nettlebed", "Odo “Thimble” Thistlewick", "Ivo O’Saltmarsh", "Tansy Quíllfeather", "Bram Föxglove",
+             "Lark Pennywhistle")  # fmt: skip
+    unclear = ("Éda Nettlebed", "Odo Thistlewick", "Émo Saltmarsh", "Tansy Quillfeather", "Bram Foxglove",
+               "Lark Pennywhistle")  # fmt: skip
+    for file, names in (("F02_clear.csv", clear), ("F02_unclear.csv", unclear)):
+        rows = [(name, *row) for name, row in zip(names, PLAIN, strict=False)]
+        made.files[file] = text_table(sheet(("ID", "Name", "Pre", "Post"), rows), encoding="cp1252")
     made.used(
-        "F02a", "F02_clear.csv", "Windows-1252 letters and quotes are read where no other encoding makes sense of them.",
+        "F02a", "F02_clear.csv", "Windows-1252 letters and quotes are read where no other encoding makes sense.",
         marks=marks(expect(PLAIN[:6])), used=6,
     )  # fmt: skip
     made.refused(
@@ -149,8 +148,8 @@ def _choir_columns(made: Messy) -> None:
 
 def _totals(made: Messy) -> None:
     """F18: averages, spreads and counts below the students."""
-    footer = [["Class avg", None, 9.5, 12.0], ["Mean", None, 9.5, 12.0], ["SD", None, 5.8, 4.7], ["n=24", None, None, None],
-              [None, "Total", 76, 96]]  # fmt: skip
+    footer = [["Class avg", None, 9.5, 12.0], ["Mean", None, 9.5, 12.0], ["SD", None, 5.8, 4.7],
+              ["n=24", None, None, None], [None, "Total", 76, 96]]  # fmt: skip
     made.files["F18.csv"] = text_table([*sheet(("ID", "Name", "Pre", "Post"), PLAIN, named=True), [], *footer])
     made.used(
         "F18", "F18.csv", "Class averages, spreads, counts and totals are no students.",

@@ -55,7 +55,7 @@ def _percents(made: Messy) -> None:
     )  # fmt: skip
     of_twenty = expect([(17, 18), (17, 18), (11, 14), (11, 12), (20, 20), (0, 1)])
     made.used(
-        "F54c", "F54_points.csv", "With the most points declared, bare numbers are points and percents are turned into points.",
+        "F54c", "F54_points.csv", "With the most points declared, bare numbers are points and percents become points.",
         settings={"student": "ID", "marks": _columns(max_points=20)}, marks=marks(of_twenty, most=20), used=6,
     )  # fmt: skip
 
@@ -100,7 +100,7 @@ def _as_percent(worksheet: Worksheet) -> None:
 
 
 def _spoiled(points: int, most: int) -> datetime | str:
-    """What a spreadsheet program keeps of points/most typed into a cell: a date where it can be one."""
+    """Give what a spreadsheet program keeps of points/most typed into a cell: a date where it can be one."""
     return datetime(2026, points, most) if 1 <= points <= 12 else f"{points}/{most}"
 
 
@@ -170,7 +170,7 @@ def _absent(made: Messy) -> None:
     letters = [(11, "B+"), (7, "C"), (15, "A"), (9, "B"), (12, "B-"), (4, "D"), (18, "A")]
     made.files["F63_letters.csv"] = text_table(sheet(HEADINGS, letters))
     made.used(
-        "F63b", "F63_letters.csv", "Among letter grades, A is a grade and no absence; grades are set aside as no marks.",
+        "F63b", "F63_letters.csv", "Among letter grades, A is a grade and no absence; grades are no marks.",
         marks=marks(expect((points, None) for points, _ in letters)), used=7,
         set_aside=[(row, "Post", "not_a_mark") for row in range(2, 9)],
     )  # fmt: skip

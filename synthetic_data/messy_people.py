@@ -54,14 +54,15 @@ def _names(made: Messy) -> None:
     """F34: one name written in several ways, and names that fit more than one student."""
     rows = [
         LONG, ("R4KT", "Nettlebed, Pim", "Fall", 11), ("B9WX", "Thistlewick, Odo", "Fall", 7),
-        ("H2MZ", "Ivo Saltmarsh", "Fall", 15), ("Q7DN", "Saltmarsh, Ivo", "Fall", 9), ("V3GL", "Bram Foxglove", "Fall", 12),
+        ("H2MZ", "Ivo Saltmarsh", "Fall", 15), ("Q7DN", "Saltmarsh, Ivo", "Fall", 9),
+        ("V3GL", "Bram Foxglove", "Fall", 12),
         (None, "Pim  Nettlebed ", "Spring", 14), (None, "THISTLEWICK,  odo", "Spring", 12),
         (None, "Ivo Saltmarsh", "Spring", 15), (None, "B. Foxglove", "Spring", 11),
     ]  # fmt: skip
     made.files["F34.csv"] = text_table(rows)
     expected = {"R4KT": (11, 14), "B9WX": (7, 12), "H2MZ": (15, None), "Q7DN": (9, None), "V3GL": (12, None)}
     made.used(
-        "F34", "F34.csv", "A name in another order finds its student; one that fits two, or is cut short, is set aside.",
+        "F34", "F34.csv", "A name in another order finds its student; one that fits two, or is short, is set aside.",
         marks=marks(expected), used=7, set_aside=[(9, "", "unclear_student"), (10, "", "unclear_student")],
     )  # fmt: skip
 

@@ -189,7 +189,7 @@ def _not_at_random(pairs: pd.DataFrame, because: tuple[str, ...]) -> tuple[str, 
 def _open_questions(counted: pd.DataFrame, how: str) -> Iterator[str]:
     """Ask what only a person can know, with what to type where."""
     named = counted["approach"] != ""
-    if counted.loc[named, "approach"].nunique() > 1 and how in ("undeclared", "none"):
+    if len(set(counted.loc[named, "approach"])) > 1 and how in ("undeclared", "none"):
         yield (
             'How did choirs come to their approach? Write in study.toml, under [assignment], how = "schools_chose", '
             'or instead of it "teachers_chose", "cutoff", "students_at_random" or "choirs_at_random".'

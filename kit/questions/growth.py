@@ -28,8 +28,8 @@ SAME = 1e-9
 def before_and_after(pairs: pd.DataFrame, *, level: float = 0.95) -> Answers:
     """Estimate both means, the mean gain, its size, and how many rose, stayed or fell.
 
-    Counted: students tested both times. With several choirs means and gain are those of the choirs,
-    each counting once; the other numbers are about students and then have no interval.
+    Counted: students tested both times. With several choirs the mean gain is that of the choirs, each
+    counting once; the other numbers are about all their students together and have no interval.
 
     Parameters
     ----------
@@ -45,49 +45,38 @@ def before_and_after(pairs: pd.DataFrame, *, level: float = 0.95) -> Answers:
         same; fell.
     """
     chosen, pre, post = paired_marks(pairs)
-    measure, several = measure_of(pairs), len(choirs_of(pairs))
+    measure = measure_of(pairs)
     everybody = f"{measure}, all students tested twice"
-    if several > 1:
-        averages = _averages_of_choirs(pairs, level)
-    else:
-        options = {"unit": chosen.unit, "level": level}
-        averages = [
-            ask(mean_score, pre, about=f"{measure}, first test", **options),
-            ask(mean_score, post, about=f"{measure}, second test", **options),
-            ask(mean_gain, pre, post, about=everybody, **options),
-        ]
+    options = {"level": level, "choirs": len(choirs_of(pairs))}
     return Answers([
-        *averages,
-        ask(d_pre, pre, post, about=everybody, level=level, choirs=several),
-        ask(correlation, pre, post, about=everybody, level=level, choirs=several),
-        *_directions(pre, post, measure, level, several),
+        ask(mean_score, pre, about=f"{measure}, first test", unit=chosen.unit, **options),
+        ask(mean_score, post, about=f"{measure}, second test", unit=chosen.unit, **options),
+        _gain_of_choirs(pairs, level) if options["choirs"] > 1
+        else ask(mean_gain, pre, post, about=everybody, unit=chosen.unit, **options),
+        ask(d_pre, pre, post, about=everybody, **options),
+        ask(correlation, pre, post, about=everybody, **options),
+        *_directions(pre, post, measure, **options),
     ])  # fmt: skip
 
 
-def _averages_of_choirs(pairs: pd.DataFrame, level: float) -> list[Estimate | LeftOut]:
-    """Estimate means and mean gain of the choirs, each choir counting once by the mean of its students."""
+def _gain_of_choirs(pairs: pd.DataFrame, level: float) -> Estimate | LeftOut:
+    """Estimate the mean gain of choirs, each choir counting once by the means of its students."""
     chosen, pre, post = paired_marks(pairs)
-    measure, named = measure_of(pairs), pairs["choir"].where(pairs["choir"] != "")
+    named = pairs["choir"].where(pairs["choir"] != "")
     means = pd.DataFrame({"pre": pre, "post": post}).groupby(named).mean().dropna()
+    about = f"{measure_of(pairs)}, all choirs"
+    gain = ask(mean_gain, means["pre"], means["post"], about=about, unit=chosen.unit, level=level)
+    if isinstance(gain, LeftOut):
+        return gain
     note = f"Each of the {len(means)} choirs counts once, by its mean: students of one choir are alike."
     nameless = int((pre.notna() & named.isna()).sum())
-    notes = (note, f"Students who name no choir are not in it: {nameless}.") if nameless else (note,)
-    options = {"unit": chosen.unit, "level": level}
-    answers = (
-        ask(mean_score, means["pre"], about=f"{measure}, first test", **options),
-        ask(mean_score, means["post"], about=f"{measure}, second test", **options),
-        ask(mean_gain, means["pre"], means["post"], about=f"{measure}, all choirs", **options),
-    )
-    return [
-        replace(answer, counted="choirs", clusters=len(means), notes=(*answer.notes, *notes))
-        if isinstance(answer, Estimate) else answer
-        for answer in answers
-    ]  # fmt: skip
+    more = (f"Students who name no choir are not in it: {nameless}.",) if nameless else ()
+    return replace(gain, counted="choirs", clusters=len(means), notes=(*gain.notes, note, *more))
 
 
 def _directions(
-    pre: pd.Series, post: pd.Series, measure: str, level: float, choirs: int
-) -> list[Estimate | LeftOut]:  # fmt: skip
+    pre: pd.Series, post: pd.Series, measure: str, *, level: float, choirs: int
+) -> list[Estimate | LeftOut]:
     """Estimate the shares of students who rose, stayed the same and fell."""
     gains = (post - pre).dropna()
     hits = {"rose": gains > SAME, "stayed the same": gains.abs() <= SAME, "fell": gains < -SAME}

@@ -14,7 +14,7 @@ from kit.tables import MISSING_REASONS
 __all__ = ["Answers", "Attempt", "LeftOut", "flow", "leavers_and_stayers", "line_up", "reasons", "transfers"]
 
 NO_CONSENT = "left out: no consent to research"
-UNLISTED = "known from the scores alone"
+UNLISTED = "not on the roster"
 
 
 def flow(pairs: pd.DataFrame) -> list[Estimate]:

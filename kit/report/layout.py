@@ -20,6 +20,7 @@ BUNDLE = "application/vnd.kit+json"
 
 DOTS_PER_INCH = 200
 """Sharp in print; a higher number makes a page larger and slower, not clearer."""
+_WRITTEN_NUMBER = r"less than|more than|no limit|\b(?:to|points?|SD|students?|choirs?)\b|[\d\s.,%+\-−–<>]"
 TextKind = Literal["plain", "box", "list", "note", "banner", "words"]
 
 
@@ -191,7 +192,7 @@ def figure(
     width, height = (round(inches * 96) for inches in drawing.get_size_inches())
     source = f"data:image/png;base64,{base64.b64encode(picture.getvalue()).decode()}"
     label = f"figure-{number}"
-    below = html.escape(f"{caption} {note}".strip())
+    below = html.escape(f"{caption.rstrip('.')}. {note}".strip())
     body = (
         f'<figure id="{label}"><img src="{source}" alt="{html.escape(alt)}" width="{width}" height="{height}">'
         f"<figcaption>Figure {number}. {below}</figcaption></figure>"
@@ -212,8 +213,8 @@ def _cell(value: object) -> str:
 
 
 def _is_numeric(column: pd.Series) -> bool:
-    """Say whether a column holds numbers, as numbers or written for people."""
-    written = column.astype(str).str.replace(r"less than|more than|to|no limit|[\d\s.,%+\-−–<>]", "", regex=True)
+    """Say whether a column holds numbers, as numbers or written for people with their units."""
+    written = column.astype(str).str.replace(_WRITTEN_NUMBER, "", regex=True)
     return bool(len(column)) and written.eq("").all()
 
 

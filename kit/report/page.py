@@ -215,11 +215,16 @@ class Page:
 def _row(estimate: Estimate, level: float) -> dict[str, str]:
     """Write one estimate as the row of a table."""
     return {
-        "What": f"{GLOSSARY[estimate.name].words}: {estimate.about}",
+        "What": f"{GLOSSARY[estimate.name].words}: {_plainly(estimate.about)}",
         "Estimate": _with_unit(estimate),
         f"{numbers.percent_level(level)} interval": numbers.interval_cell(estimate),
         "Based on": f"{estimate.n} {estimate.counted if estimate.n != 1 else estimate.counted.removesuffix('s')}",
     }
+
+
+def _plainly(about: str) -> str:
+    """Say whom a number is about; of a test with one score only, the name of the score says nothing."""
+    return about.removeprefix("total, ")
 
 
 def _with_unit(estimate: Estimate) -> str:
@@ -253,11 +258,12 @@ def _hidden(number: int, smallest: int) -> str:
 def _trail(estimate: Estimate) -> dict[str, str]:
     """Write one number for the table of all numbers."""
     interval = estimate.interval
+    value = f"{numbers.exact(estimate.value)} {estimate.unit}"
+    ends = f" ({numbers.exact(interval.low)} to {numbers.exact(interval.high)})" if interval else ""
+    left_out = f" ({estimate.dropped} left out)" if estimate.dropped else ""
     return {
         "Label": estimate.label,
-        "Value": f"{numbers.exact(estimate.value)} {estimate.unit}",
-        "Interval": f"{numbers.exact(interval.low)} to {numbers.exact(interval.high)}" if interval else numbers.MISSING,
-        "n": f"{estimate.n} {estimate.counted}" + (f", {estimate.dropped} left out" if estimate.dropped else ""),
-        "Method": interval.method if interval else "no interval",
-        "Source": estimate.source,
+        "Value and interval": f"{value}{ends}",
+        "Based on": f"{estimate.n} {estimate.counted}{left_out}",
+        "Method and source": f"{interval.method}; {estimate.source}" if interval else estimate.source,
     }

@@ -133,17 +133,24 @@ def test_noise_that_cannot_be_told(pre, why):
 def test_students_beyond_noise():
     """Only a change larger than the detectable one is told from noise; the three counts make up everyone."""
     pairs = pairs_of([2, 18, 9, 5, 10, 7], [12, 3, 9, 6, 11, None])
-    _, change = quality.scoring_noise(pairs, reliability=0.8)
-    counts = quality.changed_beyond_noise(pairs, change)
+    counts = quality.changed_beyond_noise(pairs, quality.scoring_noise(pairs, reliability=0.8))
     assert numbers(counts) == {
         "rose by more than scoring noise": 1, "changed too little to tell": 3, "fell by more than scoring noise": 1,
     }  # fmt: skip
     assert {count.n for count in counts} == {5}
 
 
+def test_without_noise_nobody_is_told_from_it():
+    """No reliability given: no noise, with the reason, and no counts of students."""
+    pairs = pairs_of([5, 6], [7, 8])
+    noise = quality.scoring_noise(pairs, reliability=None)
+    assert [entry.why for entry in noise.left_out] == ["No reliability of this test is given."]
+    assert quality.changed_beyond_noise(pairs, noise) == []
+
+
 def test_noise_of_another_unit_is_refused():
     """A detectable change in points says nothing about shares."""
-    _, change = quality.scoring_noise(pairs_of([5, 6, 9], [7, 8, 9]), reliability=0.8)
+    noise = quality.scoring_noise(pairs_of([5, 6, 9], [7, 8, 9]), reliability=0.8)
     with pytest.raises(ValueError, match="changed_beyond_noise") as refused:
-        quality.changed_beyond_noise(pairs_of([5, 6], [7, 8], most_after=24), change)
-    assert str(refused.value) == "changed_beyond_noise: detectable must be in share. Got 'points'."
+        quality.changed_beyond_noise(pairs_of([5, 6], [7, 8], most_after=24), noise)
+    assert str(refused.value) == "changed_beyond_noise: noise must be in share. Got 'points'."

@@ -42,7 +42,7 @@ def test_refused_consent_and_unlisted_students_are_told_where_there_are_any():
     found = numbers(whom.flow(lined_up(people, [*marks, {"student": "X", "occasion": "post", "points": 3}])))
     assert (
         found["left out: no consent to research"],
-        found["known from the scores alone"],
+        found["not on the roster"],
         found["on the roster"],
     ) == (1, 1, 1)
     assert found["tested after only"] == 1
