@@ -7,10 +7,13 @@ import sys
 from collections.abc import Callable
 from pathlib import Path
 
+from choir_file import make_one_choir
+from district_files import make_two_larches
 from messy_files import Messy
 from messy_layout import layout_fixtures
 from messy_marks import mark_fixtures
 from messy_people import people_fixtures
+from truth import write_truth
 
 FOLDER = Path(__file__).parent
 
@@ -23,7 +26,9 @@ def make_messy(folder: Path) -> None:
     messy.write(folder / "messy")
 
 
-MAKERS: dict[str, Callable[[Path], None]] = {"messy": make_messy}
+MAKERS: dict[str, Callable[[Path], None]] = {
+    "one_choir": make_one_choir, "two_larches": make_two_larches, "messy": make_messy,
+}  # fmt: skip
 
 
 def make(folder: Path, only: str = "") -> None:
@@ -47,6 +52,8 @@ def main() -> None:
     parser.add_argument("--truth", action="store_true", help="also compute truth.json by simulation (a minute or two)")
     wanted = parser.parse_args()
     make(FOLDER, wanted.only)
+    if wanted.truth:
+        write_truth(FOLDER / "truth.json", print)
     print(f"made {wanted.only or ', '.join(MAKERS)} in {FOLDER}")
 
 

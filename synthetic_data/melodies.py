@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-DEGREES = {-3: "low so", -2: "low la", -1: "low ti", 0: "do", 1: "re", 2: "mi", 3: "fa", 4: "so", 5: "la", 6: "ti",
-           7: "high do", 8: "high re"}  # fmt: skip
+DEGREES = {-4: "low fa", -3: "low so", -2: "low la", -1: "low ti", 0: "do", 1: "re", 2: "mi", 3: "fa", 4: "so",
+           5: "la", 6: "ti", 7: "high do", 8: "high re"}  # fmt: skip
 """Steps above do -> name."""
 
 FORMS = {
@@ -49,7 +49,7 @@ class Note:
     @property
     def drilled(self) -> bool:
         """Whether the note is reached by step inside do-so, or by a skip inside the tonic triad."""
-        inside = 0 <= min(self.steps, self.before) and max(self.steps, self.before) <= 4
+        inside = min(self.steps, self.before) >= 0 and max(self.steps, self.before) <= 4
         return self.approach == "triad skip" or (self.approach == "step" and inside)
 
     @property

@@ -1,166 +1,205 @@
-"""What is true in the synthetic worlds, by a large simulation of the same model, each number with its Monte Carlo error."""
+"""truth.json: what a perfect evaluation would find, computed by large simulation of the generating model."""
 
 from __future__ import annotations
 
 import json
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
-import choir_file
 import numpy as np
-from district import (
+from choir_world import choir_ability
+from district import bonus, district_choirs, singers
+from draws import SEED, Draws, FloatArray
+from melodies import CHOIR_TEST, DISTRICT_TEST
+from plan import CHOIR_OF, CHOIRS, EAR, PAGE, USUAL
+from world import (
     BONUS,
-    CHOIR_GROWTH_SPREAD,
-    CHOIR_SPREAD,
-    DAY_SPREAD,
-    FORMS,
-    LEVELS,
-    RHYTHM,
-    RHYTHM_GROWTH,
-    RHYTHM_SHARED,
-    Choir,
-    draw_abilities,
+    Choirs,
+    ability,
+    as_marked,
+    draw_choirs,
+    draw_persons,
+    expected_right,
+    rhythm_chance,
+    sing,
 )
-from scipy.special import expit
-from world import Array, expected_right, marked_by_teacher, sing, stream
 
-SEED = 2026
-STUDENTS = 200_000
-"""Simulated students, each in a choir of their own, so that choirs vary as in the model."""
-MEANING = (
-    "Expectations over all students and choirs that the model could draw, one third of the choirs at each level, both "
-    "forms sung equally often. Approaches are compared on the same drawn students. Shares are of notes sung right, "
-    "except where 'as marked' says that the choir's own teacher marked them. error: one Monte Carlo standard error; "
-    "0 where the model makes the number exact."
-)
-_LATER = ((1, "December"), (2, "February"))
+DISTRICTS, BATCH = 20_000, 10
+STUDENTS_PER_CHOIR = 50_000
+CHOIR_SINGERS = 400_000
+TESTED_DISTRICTS = 500
+"""How many districts are also sung note by note, for the spread of the first test."""
+
+PROGRAM = np.array([choir.approach != USUAL for choir in CHOIRS])[CHOIR_OF]
+_DRILLED = int(DISTRICT_TEST.drilled[0].sum())
+_NOTES = {"all": DISTRICT_TEST.most, "drilled": _DRILLED, "undrilled": DISTRICT_TEST.most - _DRILLED}
+_LATER = ((1, "W0-W1"), (2, "W0-W2"))
+Means = dict[tuple[str, ...], np.ndarray]
+"""What is measured (its path in truth.json) -> one value for each district drawn."""
 
 
-def truth(students: int = STUDENTS) -> dict:
-    """Compute every known truth.
+def write_truth(path: Path, step: Callable[[str], None] = lambda _: None) -> None:
+    """Compute everything and write it."""
+    truth = {
+        "made_by": "python synthetic_data/make.py --truth", "seed": SEED, "districts": DISTRICTS,
+        "unit": "percent of notes (beats for rhythm) unless a key says otherwise; both forms weigh the same",
+        "monte_carlo_error": "standard error of each value that comes from having drawn only so many worlds",
+        "two_larches": district_truth(DISTRICTS, step), "one_choir": choir_truth(CHOIR_SINGERS),
+    }  # fmt: skip
+    truth["two_larches"]["spread_of_first_test"] = first_test_spread(TESTED_DISTRICTS)
+    truth["two_larches"]["choirs"] = {choir.name: one_choir_of_the_district(choir.name) for choir in CHOIRS}
+    path.write_bytes((json.dumps(truth, indent=1) + "\n").encode())
+
+
+def district_truth(districts: int, step: Callable[[str], None] = lambda _: None) -> dict:
+    """Average over many districts what each approach does, to the same students.
 
     Parameters
     ----------
-    students : int, optional
-        How many students to simulate for each number.
+    districts : int
+        How many districts to draw.
+    step : callable, optional
+        Told how far it is.
 
     Returns
     -------
     dict
-        Nested by world; each number is ``{"value", "error", "unit"}``. Singers are drawn; their notes are
-        not, since the probability of each note is worked out.
+        ``growth`` for each approach; ``ear_minus_page`` for each variant, wave and kind of note. Growth
+        under ear-first is what all twelve choirs of the program would show if all were taught so; page-first
+        likewise; as usual is Corduroy Road's.
     """
-    before, after = choir_file.expected_points(stream(SEED, "one choir"), students)
-    one_choir = {"score in September": before, "score in December": after, "gain": after - before}
+    draws, found = Draws("truth", "districts"), []
+    for done in range(0, districts, BATCH):
+        found.append(dict(_district_means(draws, min(BATCH, districts - done))))
+        if done % 2000 == 0:
+            step(f"{done:,} of {districts:,} districts")
+    return _nested({path: np.concatenate([means[path] for means in found]) for path in found[0]})
+
+
+def _district_means(draws: Draws, districts: int) -> Iterator[tuple[tuple[str, ...], np.ndarray]]:
+    """Give one value for each of several districts, for everything that is measured."""
+    choir = np.repeat(CHOIR_OF[:, None], 3, axis=1)
+    able = ability(
+        singers(choir), draw_choirs(draws, districts, len(CHOIRS)), draw_persons(draws, districts, CHOIR_OF.size)
+    )
+    usual = able[:, ~PROGRAM]
+    able = able[:, PROGRAM]
+    page = _percents(able, np.zeros(3), (0, 1, 2))
+    yield from _growth(page, PAGE)
+    yield from _growth(_percents(usual, np.zeros(3), (0, 1, 2)), USUAL)
+    for variant, added in BONUS.items():
+        ear = _percents(able, added, (1, 2))
+        yield from _growth(page | ear, EAR, variant)
+        for (wave, kind, by), values in ear.items():
+            yield ("ear_minus_page", variant, f"W{wave}", kind, by), values - page[wave, kind, by]
+
+
+def _growth(percents: dict, *approach: str) -> Iterator[tuple[tuple[str, ...], np.ndarray]]:
+    """Subtract the first test from the later ones."""
+    for wave, span in _LATER:
+        for kind in (*_NOTES, "rhythm"):
+            for by in ("sung", "as_marked"):
+                if (wave, kind, by) in percents:
+                    yield ("growth", *approach, span, kind, by), percents[wave, kind, by] - percents[0, kind, by]
+
+
+def _percents(able: FloatArray, added: FloatArray, waves: tuple[int, ...]) -> dict[tuple[int, str, str], np.ndarray]:
+    """Expect percents right at some waves, as sung and as the own teacher marks them; able has (..., students, 3)."""
+    percents = {}
+    for wave in waves:
+        at_wave = np.ascontiguousarray(able[..., wave])
+        both = [expected_right(DISTRICT_TEST, at_wave, added[wave], form) for form in range(len(DISTRICT_TEST.hard))]
+        right = sum(both).mean(axis=-2) / len(both)
+        counts = {"all": right.sum(axis=-1), "drilled": right[..., 1], "undrilled": right[..., 0]}
+        for kind, notes in _NOTES.items():
+            percents[wave, kind, "sung"] = 100 * counts[kind] / notes
+            percents[wave, kind, "as_marked"] = 100 * as_marked(counts[kind], notes, wave) / notes
+        percents[wave, "rhythm", "sung"] = 100 * rhythm_chance(at_wave).mean(axis=-1)
+    return percents
+
+
+def first_test_spread(districts: int) -> dict:
+    """Average the standard deviation of the first test among the students of the program, in percent of notes."""
+    draws, spreads = Draws("truth", "spread"), []
+    choir = np.repeat(CHOIR_OF[:, None], 3, axis=1)
+    for done in range(0, districts, BATCH):
+        times = min(BATCH, districts - done)
+        able = ability(
+            singers(choir), draw_choirs(draws, times, len(CHOIRS)), draw_persons(draws, times, CHOIR_OF.size)
+        )[:, PROGRAM, 0]
+        right = sing(draws, DISTRICT_TEST, able, 0.0, draws.pick(2, *able.shape)).sum(axis=(-2, -1))
+        spreads.append(100 / DISTRICT_TEST.most * right.std(axis=1, ddof=1))
+    return _value(np.concatenate(spreads))
+
+
+def choir_ability_of_the_district(draws: Draws, name: str, *shape: int) -> tuple[FloatArray, FloatArray]:
+    """Draw new students of one choir of the district kept here, whose own deviations stay what they are.
+
+    Parameters
+    ----------
+    draws : Draws
+        Stream of random numbers.
+    name : str
+        Name of the choir.
+    *shape : int
+        How many students; more than one number draws several choirs of such students.
+
+    Returns
+    -------
+    able : ndarray, shape (..., students, 3)
+        Abilities.
+    bonus : ndarray, shape (3,)
+        The choir's ear-first bonus at each wave.
+    """
+    at = [choir.name for choir in CHOIRS].index(name)
+    choir = np.full((shape[-1], 3), at)
+    kept = district_choirs()
+    able = ability(singers(choir), Choirs(start=kept.start, growth=kept.growth), draw_persons(draws, *shape))
+    return able, bonus(choir)[0]
+
+
+def one_choir_of_the_district(name: str, students: int = STUDENTS_PER_CHOIR) -> dict:
+    """Expect the gains of one choir of the district kept here, in points of 24, with the forms it sang."""
+    choir = next(choir for choir in CHOIRS if choir.name == name)
+    able, added = choir_ability_of_the_district(Draws("truth", name), name, students)
+    forms = ((0, 1, 0),) if choir.school.one_form else ((0, 1, 0), (1, 0, 1))
+    marks = sum(
+        np.stack([expected_right(DISTRICT_TEST, able[:, wave], added[wave], form[wave]).sum(axis=-1)
+                  for wave in range(3)], axis=-1)
+        for form in forms
+    ) / len(forms)  # fmt: skip
+    spans = {}
+    for wave, span in _LATER:
+        sung = marks[:, wave] - marks[:, 0]
+        marked = as_marked(marks[:, wave], DISTRICT_TEST.most, wave) - as_marked(marks[:, 0], DISTRICT_TEST.most, 0)
+        spans[span] = {"sung": _value(sung), "as_marked": _value(marked)}
+    return {"approach": choir.approach, "unit": "points of 24", **spans}
+
+
+def choir_truth(students: int) -> dict:
+    """Expect the gain of the small demo choir, in points of 16."""
+    able = choir_ability(Draws("truth", "one_choir"), students)
+    right = expected_right(CHOIR_TEST, able, 0.0, 0).sum(axis=-1)
+    most = CHOIR_TEST.most
+    marked = as_marked(right[:, 1], most, 1) - as_marked(right[:, 0], most, 0)
     return {
-        "meaning": MEANING,
-        "students": students,
-        "one_choir": {name: _number(values, "points of 16") for name, values in one_choir.items()},
-        "two_larches": {setting: district_truth(setting, students) for setting in BONUS},
-    }
+        "unit": "points of 16", "students": students, "first_test_sung": _value(right[:, 0]),
+        "growth": {"sung": _value(right[:, 1] - right[:, 0]), "as_marked": _value(marked)},
+    }  # fmt: skip
 
 
-def write_truth(folder: Path) -> None:
-    """Write ``truth.json``."""
-    (folder / "truth.json").write_bytes((json.dumps(truth(), indent=1) + "\n").encode())
+def _value(values: np.ndarray) -> dict[str, float]:
+    """Give the mean of simulated values and its Monte Carlo error."""
+    error = float(values.std(ddof=1) / np.sqrt(values.size))
+    return {"value": round(float(values.mean()), 6), "monte_carlo_error": round(error, 6)}
 
 
-def district_truth(setting: str, students: int) -> dict[str, dict]:
-    """Compute the truths of the district.
-
-    Parameters
-    ----------
-    setting : str
-        Size of the ear-first bonus, a key of ``district.BONUS``.
-    students : int
-        How many students to simulate.
-
-    Returns
-    -------
-    dict
-        What -> number.
-    """
-    sung = {approach: _shares(approach, setting, students) for approach in ("ear-first", "page-first", "usual")}
-    ear, page = sung["ear-first"], sung["page-first"]
-    found = {"spread of scores in September": _spread(students)}
-    for when, month in _LATER:
-        for approach, shares in sung.items():
-            after, before = shares["all"][when], shares["all"][0]
-            found[f"gain to {month}, {approach}"] = _number(after - before, "share")
-            marked = marked_by_teacher(after, when) - marked_by_teacher(before, 0)
-            found[f"gain to {month} as marked, {approach}"] = _number(marked, "share")
-        for notes in ("all", "drilled", "undrilled", "rhythm"):
-            found[f"ear-first minus page-first in {month}, {notes}"] = _number(ear[notes][when] - page[notes][when], "share")
-    return found
-
-
-def choir_gain(choir: Choir, *, level: float, growth: float, setting: str, students: int) -> dict:
-    """Compute one choir's expected gain to December, as its own teacher marks, in points of 24.
-
-    The truth is about all students that the model could put into this choir: what the choir adds is held
-    fixed, students are drawn. An interval from its tested students is an interval for this number.
-
-    Parameters
-    ----------
-    choir : Choir
-        Its level and approach.
-    level, growth : float
-        What the choir adds to ability and growth, in logits.
-    setting : str
-        Size of the ear-first bonus.
-    students : int
-        How many students to simulate.
-
-    Returns
-    -------
-    dict
-        The number.
-    """
-    rng, members = stream(SEED, "choir"), np.zeros(students, dtype=int)
-    theta, _ = draw_abilities(rng, members, (choir,), np.array([level]), np.array([growth]))
-    bonus = BONUS[setting][0] * (choir.approach == "ear-first")
-    points = []
-    for when, extra in ((0, 0.0), (1, bonus)):
-        chance = np.mean([expected_right(theta[:, when], items, bonus=extra) for items in FORMS], axis=0)
-        points.append(marked_by_teacher(chance, when).sum(axis=1))
-    return _number(points[1] - points[0], "points of 24")
-
-
-def _shares(approach: str, setting: str, students: int) -> dict[str, list[Array]]:
-    """Work out each student's expected shares on the three occasions; the same students for every approach."""
-    theta, shared = _population(approach, students)
-    shares: dict[str, list[Array]] = {"all": [], "drilled": [], "undrilled": [], "rhythm": []}
-    for when in range(3):
-        bonus = (0.0, *BONUS[setting])[when] * (approach == "ear-first")
-        chances = [expected_right(theta[:, when], items, bonus=bonus) for items in FORMS]
-        for notes, kept in (("all", (True, False)), ("drilled", (True,)), ("undrilled", (False,))):
-            parts = [c[:, np.isin(items.drilled, kept)] for c, items in zip(chances, FORMS, strict=True)]
-            shares[notes].append(np.mean([part.mean(axis=1) for part in parts], axis=0))
-        day = stream(SEED, f"rhythm {when}").normal(0, DAY_SPREAD, students)
-        shares["rhythm"].append(expit(RHYTHM + RHYTHM_SHARED * shared + RHYTHM_GROWTH[when] + day))
-    return shares
-
-
-def _population(approach: str, students: int) -> tuple[Array, Array]:
-    """Draw students, one third of each level, each in a choir of their own."""
-    rng = stream(SEED, "district")
-    choirs = tuple(Choir("", "", level, approach, "") for level in LEVELS)
-    level, growth = rng.normal(0, CHOIR_SPREAD, students), rng.normal(0, CHOIR_GROWTH_SPREAD, students)
-    none = np.zeros(len(choirs))
-    theta, shared = draw_abilities(rng, np.arange(students) % len(choirs), choirs, none, none)
-    theta += level[:, None]
-    theta[:, 1:] += growth[:, None]
-    return theta, shared + level
-
-
-def _spread(students: int) -> dict:
-    """Find the standard deviation of first scores; here the notes are drawn too, half of the singers on each form."""
-    rng = stream(SEED, "spread")
-    theta, _ = _population("page-first", students)
-    halves = np.array_split(rng.permutation(students), 2)
-    scores = np.concatenate([sing(theta[h, 0], items, rng).mean(axis=1) for h, items in zip(halves, FORMS, strict=True)])
-    return {"value": float(scores.std(ddof=1)), "error": float(scores.std(ddof=1) / np.sqrt(2 * students)), "unit": "share"}
-
-
-def _number(values: Array, unit: str) -> dict:
-    """Give a mean with its Monte Carlo standard error."""
-    return {"value": float(values.mean()), "error": float(values.std(ddof=1) / np.sqrt(values.size)), "unit": unit}
+def _nested(means: Means) -> dict:
+    """Hang each value into the place that its path names."""
+    nested: dict = {}
+    for path, values in means.items():
+        place = nested
+        for key in path[:-1]:
+            place = place.setdefault(key, {})
+        place[path[-1]] = _value(values)
+    return nested

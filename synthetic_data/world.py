@@ -122,7 +122,7 @@ def expected_right(test: Test, ability: FloatArray, bonus: FloatArray | float, f
         Expected number of right notes, undrilled and drilled.
     """
     odds = (np.exp(ability), np.exp(ability + bonus))
-    right = np.zeros((*np.broadcast_shapes(*map(np.shape, odds)), 2))
+    right = np.zeros((2, *np.shape(odds[1])))
     for melody, drilled in zip(test.hard[form], test.drilled[form], strict=True):
         chance: FloatArray | float = 1.0
         for hard, drill in zip(melody, drilled, strict=True):
@@ -130,8 +130,8 @@ def expected_right(test: Test, ability: FloatArray, bonus: FloatArray | float, f
             shaken = sure * np.exp(AFTER_A_WRONG_NOTE)
             after_wrong = shaken / (1.0 + shaken)
             chance = after_wrong + chance * (sure / (1.0 + sure) - after_wrong)
-            right[..., int(drill)] += chance
-    return right
+            right[int(drill)] += chance
+    return np.moveaxis(right, 0, -1)
 
 
 def sing(draws: Draws, test: Test, ability: FloatArray, bonus: FloatArray | float, form: IntArray | int) -> BoolArray:

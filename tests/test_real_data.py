@@ -72,7 +72,7 @@ def test_the_mean_gain(numbers):
 
 def test_the_means_and_the_correlation(numbers):
     """Means and their t intervals, and r, are those of scipy and pingouin."""
-    for column, about in (("pretest.1", "first test$"), ("post.test.1", "second test$")):
+    for column, about in (("pretest.1", "^test 1, first test$"), ("post.test.1", "^test 1, second test$")):
         mean = one(numbers, "mean_score", about)
         low, high = stats.ttest_1samp(BAUMANN[column], 0).confidence_interval(0.95)
         assert (mean.value, mean.low, mean.high, mean.n) == pytest.approx((BAUMANN[column].mean(), low, high, 66))

@@ -14,6 +14,9 @@ CHARACTER = 0.083
 """Inches that one character takes at most, on average over a label."""
 UNITS = {"share": "percent", "SD": "standard deviations", "SD of gains": "standard deviations of the gains"}
 MINUS = "\u2212"
+MANY = 300
+NOISE = 1e-12
+"""What floating-point arithmetic leaves of a share that is exactly nothing or all."""
 REASONS = {
     "unspecified": "no reason given", "voice": "voice change or illness", "left": "left the choir",
     "technical": "technical fault", "unscorable": "could not be scored",
@@ -59,7 +62,7 @@ def lines(label: str) -> int:
     return label.count("\n") + 1
 
 
-def written(value: float, unit: str, *, signed: bool = False) -> str:
+def written(value: float, unit: str, *, signed: bool = False, n: int | None = None) -> str:
     """Write a number as the report's tables do, without its unit except for percent.
 
     Parameters
@@ -70,17 +73,31 @@ def written(value: float, unit: str, *, signed: bool = False) -> str:
         Unit of the estimate.
     signed : bool, optional
         Whether a plus sign is written.
+    n : int, optional
+        How many students a share rests on; above ``MANY`` it gets a decimal.
 
     Returns
     -------
     str
     """
     if unit == "share":
-        if 0 < value < 0.005 or 0.995 <= value < 1:
-            return "less than 1 %" if value < 0.5 else "more than 99 %"
-        return f"{signed_text(f'{value * 100:.0f}', signed=signed)} %"
+        return f"{_percent(value, signed=signed, decimals=1 if n is not None and n > MANY else 0)} %"
     decimals = {"students": 0, "choirs": 0, "schools": 0, "SD": 2, "SD of gains": 2, "correlation": 2}.get(unit, 1)
     return signed_text(f"{value:.{decimals}f}", signed=signed)
+
+
+def _percent(share: float, *, signed: bool, decimals: int) -> str:
+    """Write a share in percent; what is neither nothing nor all never looks like it."""
+    if abs(share - round(share)) < NOISE:
+        share = round(share)
+    text = f"{share * 100:.{decimals}f}"
+    hidden = (float(text) == 0 and share != 0) or (abs(float(text)) == 100 and abs(share) < 1)
+    if hidden and not signed and share > 0:
+        step = 10**-decimals
+        return f"less than {step:g}" if share < 0.5 else f"more than {100 - step:g}"
+    if hidden:
+        text = f"{share * 100:.1g}" if abs(share) < 0.5 else f"{math.trunc(share * 1000) / 10:.1f}"
+    return signed_text(text, signed=signed)
 
 
 def signed_text(text: str, *, signed: bool = False) -> str:
@@ -103,11 +120,12 @@ def with_interval(estimate: Estimate) -> str:
     str
         The value alone, with a word of warning, where there is no interval.
     """
-    value = written(estimate.value, estimate.unit)
+    n = estimate.n if estimate.counted == "students" else None
+    value = written(estimate.value, estimate.unit, n=n)
     if estimate.interval is None:
         return f"{value}\n(no interval)"
     low, high = (
-        "no limit" if math.isinf(end) else written(end, estimate.unit)
+        "no limit" if math.isinf(end) else written(end, estimate.unit, n=n)
         for end in (estimate.interval.low, estimate.interval.high)
     )
     return f"{value}\n({low.removesuffix(' %')} to {high})"

@@ -67,5 +67,6 @@ def _keep_one(taken: list, marked: list, rules: Rules) -> None:
 
 def test_key(row: Row, column: MarkColumn) -> tuple:
     """Key of one test of one student."""
-    rater = text_of(row.fields["rater"]) or column.rater
+    named = row.fields["rater"]
+    rater = (text_of(named) if named is not None else "") or column.rater
     return row.student, column.occasion, column.measure, rater

@@ -87,11 +87,12 @@ def sort_rows(account: Account, header: Header, *, student: int | None, names: t
         Columns of the name, if there are any.
     """
     repeated = tuple(plain(heading) for heading in header.headings)
+    first = next((at for at, heading in enumerate(repeated) if heading), 0)
     for index in range(header.index + 1, len(account.sheet.rows)):
         row = account.sheet.rows[index]
         if all(map(is_blank, row)):
             account.call(index, "blank")
-        elif tuple(plain(cell) if not is_blank(cell) else "" for cell in row)[: len(repeated)] == repeated:
+        elif first < len(row) and isinstance(row[first], str) and _repeats(row, repeated, first):
             account.call(index, "header")
         elif _is_total(row, student, names):
             account.call(index, "total")
@@ -153,6 +154,13 @@ def _columns(account: Account, index: int, headings: tuple[str, ...], wanted: se
             return None
         columns.setdefault(key, at)
     return columns
+
+
+def _repeats(row: list[Value], headings: tuple[str, ...], first: int) -> bool:
+    """Say whether a row repeats the headings; one look at the first of them is enough for most rows."""
+    if plain(row[first]) != headings[first]:
+        return False
+    return tuple(plain(cell) if not is_blank(cell) else "" for cell in row)[: len(headings)] == headings
 
 
 def _is_total(row: list[Value], student: int | None, names: tuple[int, ...]) -> bool:

@@ -39,11 +39,14 @@ def read_column(read: SheetRead, column: MarkColumn, rows: list[Row], decimal: s
     account, source, at = read.account, read.source, read.at(column.column)
     if at is None:
         return
-    marks = []
+    marks, known = [], {}
     for row in rows:
-        value = read.cell(row.index, column.column)
-        mark = read_mark(value, account.sheet.formats.get((row.index, at), ""), decimal=decimal, dash=source.dash)
-        marks.append((row, value, mark))
+        value, shown = read.cell(row.index, column.column), account.sheet.formats.get((row.index, at), "")
+        # a column of marks holds few different cells, so each kind of cell is read once
+        spelling = (type(value), value, shown)
+        if spelling not in known:
+            known[spelling] = read_mark(value, shown, decimal=decimal, dash=source.dash)
+        marks.append((row, value, known[spelling]))
     marks = _without_letter_grades(marks)
     most = column.max_points or _possible_points(read, at)
     only = most or _only_maximum(marks)

@@ -49,6 +49,7 @@ class SheetRead:
     account: Account
     header: Header
     suggestion: Suggestion
+    _columns: dict[str, int | None] = field(default_factory=dict)
 
     @property
     def source(self) -> Source:
@@ -56,8 +57,10 @@ class SheetRead:
         return self.suggestion.source
 
     def at(self, heading: str) -> int | None:
-        """Find the column of a heading."""
-        return self.header.column(heading) if heading else None
+        """Find the column of a heading, once for all rows."""
+        if heading not in self._columns:
+            self._columns[heading] = self.header.column(heading) if heading else None
+        return self._columns[heading]
 
     def cell(self, index: int, heading: str) -> Value:
         """Read one cell by row and heading."""
@@ -127,6 +130,7 @@ def data_rows(read: SheetRead, fields: tuple[str, ...], choir_of: Callable[[int]
     sort_rows(account, read.header, student=student, names=names)
     if not account.data:
         account.refuse(why="no_data", found="There are headings and nothing below them.", do="Fill in the rows.")
+    headings = {field: getattr(source, field) for field in fields}
     rows = []
     for index in account.data:
         cells = account.sheet.rows[index]
@@ -140,10 +144,10 @@ def data_rows(read: SheetRead, fields: tuple[str, ...], choir_of: Callable[[int]
                 index, why="no_student", found="The row has marks and names nobody.", do="Fill in the id or delete it."
             )
             continue
-        values = {field: read.cell(index, getattr(source, field)) for field in fields}
+        values = {field: read.cell(index, heading) for field, heading in headings.items()}
         rows.append(Row(account, index, school_id, name, choir_of(index), values))
-    if rows and names:
-        account.change("names replaced by random study ids", rows[0].index, "(a name)", "(a study id)")
+        if name:
+            account.change("name replaced by a random study id", index, "(a name)", "(a study id)")
     return rows
 
 

@@ -6,7 +6,7 @@ import base64
 import html
 import io
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Literal
 
 import pandas as pd
@@ -21,6 +21,12 @@ BUNDLE = "application/vnd.kit+json"
 DOTS_PER_INCH = 200
 """Sharp in print; a higher number makes a page larger and slower, not clearer."""
 _WRITTEN_NUMBER = r"less than|more than|no limit|\b(?:to|points?|SD|students?|choirs?)\b|[\d\s.,%+\-−–<>]"
+KEPT_TOGETHER = 14
+"""Rows of the longest table that is never parted between two printed pages."""
+SHORT = 24
+"""Letters of the longest cell that is never broken into two lines."""
+WIDE = 75
+"""Letters side by side in the longest row of a table in ordinary type; a longer one is set smaller."""
 TextKind = Literal["plain", "box", "list", "note", "banner", "words"]
 
 
@@ -97,6 +103,11 @@ def heading(words: str) -> Shown:
     return Shown(kind="text", body=f"<h2>{html.escape(words)}</h2>", plain=words)
 
 
+def joined(first: Shown, second: Shown, *, table: pd.DataFrame) -> Shown:
+    """Show two tables as one object, with one table behind both."""
+    return replace(first, body=first.body + second.body, plain=f"{first.plain}\n{second.plain}", table=table)
+
+
 def definitions(words: Sequence[tuple[str, str]]) -> Shown:
     """Lay words and their meanings out as a definition list."""
     body = "".join(f"<dt>{html.escape(word)}</dt><dd>{html.escape(meaning)}</dd>" for word, meaning in words)
@@ -133,20 +144,22 @@ def table(
     """
     if not caption.strip():
         raise ValueError("table: caption must say what the table shows. Got an empty one.")
-    right = [at > 0 and _is_numeric(rows[column]) for at, column in enumerate(rows)]
+    sides = ["", *(_side(rows[column]) for column in rows.columns[1:])]
     head = "".join(
-        f'<th scope="col"{_side(r)}>{html.escape(str(c))}</th>' for c, r in zip(rows.columns, right, strict=True)
+        f'<th scope="col"{side}>{html.escape(str(name))}</th>' for name, side in zip(rows.columns, sides, strict=False)
     )
     lines = []
     for row in rows.itertuples(index=False):
         first, *others = (html.escape(_cell(value)).replace("\n", "<br>") for value in row)
-        cells = "".join(f"<td{_side(r)}>{cell}</td>" for cell, r in zip(others, right[1:], strict=True))
+        cells = "".join(f"<td{side}>{cell}</td>" for cell, side in zip(others, sides[1:], strict=True))
         lines.append(f'<tr><th scope="row">{first}</th>{cells}</tr>')
     label = f"table-{number}"
     below = "".join(f'<p class="note">{html.escape(note)}</p>' for note in notes)
     # a table wider than the screen can be moved with the arrow keys, and says what it is when it is reached
+    kept = " kept" if len(lines) <= KEPT_TOGETHER else ""
+    dense = " dense" if sum(map(_longest, (rows[column] for column in rows))) > WIDE else ""
     body = (
-        f'<div class="scroll" id="{label}" role="region" tabindex="0" aria-label="Table {number}"><table>'
+        f'<div class="scroll{kept}{dense}" id="{label}" role="region" tabindex="0" aria-label="Table {number}"><table>'
         f"<caption>Table {number}. {html.escape(caption)}</caption>"
         f"<thead><tr>{head}</tr></thead><tbody>{''.join(lines)}</tbody></table></div>{below}"
     )
@@ -218,6 +231,13 @@ def _is_numeric(column: pd.Series) -> bool:
     return bool(len(column)) and written.eq("").all()
 
 
-def _side(right: bool) -> str:
-    """Mark a cell that is set to the right."""
-    return ' class="number"' if right else ""
+def _side(column: pd.Series) -> str:
+    """Mark the cells of a column that is set to the right, or whose cells are too short to be broken."""
+    if _is_numeric(column):
+        return ' class="number"'
+    return ' class="short"' if len(column) and _longest(column) <= SHORT else ""
+
+
+def _longest(column: pd.Series) -> int:
+    """Count the letters of the longest line in a column."""
+    return max((len(line) for value in column for line in _cell(value).split("\n")), default=0)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 
 from kit.estimate import Estimate
 
@@ -11,9 +12,13 @@ MISSING = "–"
 _DECIMALS = {"points": 1, "share": 0, "SD": 2, "correlation": 2, "SD of gains": 2, "percentage points": 0}
 _WHOLE = ("students", "choirs", "schools", "rows")
 _PERCENT = 100
+_MANY = 300
+"""Students above which a share gets a decimal: below, a single student moves it by more than that."""
+_NOISE = 1e-12
+"""What floating-point arithmetic leaves of a share that is exactly nothing or all."""
 
 
-def bare(value: float | None, unit: str, *, signed: bool = False) -> str:
+def bare(value: float | None, unit: str, *, signed: bool = False, n: int | None = None) -> str:
     """Write a number for a table cell, without its unit except for percent.
 
     Parameters
@@ -24,6 +29,8 @@ def bare(value: float | None, unit: str, *, signed: bool = False) -> str:
         Unit of the estimate; it decides the decimals. Shares are written in percent.
     signed : bool, optional
         Whether a plus sign is written.
+    n : int, optional
+        How many a share rests on; above 300 it gets a decimal.
 
     Returns
     -------
@@ -34,14 +41,14 @@ def bare(value: float | None, unit: str, *, signed: bool = False) -> str:
     if math.isinf(value):
         return "no limit"
     if unit == "share":
-        return _percent(value, signed=signed)
+        return _percent(value, signed=signed, decimals=1 if n is not None and n > _MANY else 0)
     decimals = 0 if unit in _WHOLE else _DECIMALS.get(unit, 1)
     return _sign(f"{value:.{decimals}f}", signed=signed)
 
 
-def show(value: float, unit: str, *, signed: bool = False) -> str:
+def show(value: float, unit: str, *, signed: bool = False, n: int | None = None) -> str:
     """Write a number with its unit for a sentence: ``4.3 points``, ``62 percent``, ``1 student``."""
-    text = bare(value, unit, signed=signed)
+    text = bare(value, unit, signed=signed, n=n)
     if unit == "share":
         return text.replace(" %", " percent")
     if unit == "correlation":
@@ -53,20 +60,28 @@ def show_interval(estimate: Estimate) -> str:
     """Write the interval of an estimate with its unit for a sentence: ``2.1 to 6.5 points``."""
     if estimate.interval is None:
         return MISSING
-    low, high, unit = estimate.interval.low, estimate.interval.high, estimate.unit
-    if math.isinf(low):
-        return "any number" if math.isinf(high) else f"at most {show(high, unit)}"
-    if math.isinf(high):
-        return f"at least {show(low, unit)}"
-    return f"{bare(low, unit).removesuffix(' %')} to {show(high, unit)}"
+    unit = {"share": "percent", "correlation": ""}.get(estimate.unit, estimate.unit)
+    return _from_to(estimate, lambda end: show(end, estimate.unit), f" {unit}")
 
 
-def interval_cell(estimate: Estimate) -> str:
-    """Write the interval of an estimate for a table cell: ``2.1 to 6.5``."""
+def interval_cell(estimate: Estimate, *, scale: float = 1, unit: str = "") -> str:
+    """Write the interval of an estimate for a table cell: ``2.1 to 6.5``.
+
+    Parameters
+    ----------
+    estimate : Estimate
+        With or without an interval.
+    scale, unit : optional
+        What the ends are multiplied by, and the unit that they then have.
+
+    Returns
+    -------
+    str
+    """
     if estimate.interval is None:
         return MISSING
-    low, high = (bare(end, estimate.unit) for end in (estimate.interval.low, estimate.interval.high))
-    return f"{low.removesuffix(' %')} to {high}"
+    n = estimate.n if estimate.counted == "students" else None
+    return _from_to(estimate, lambda end: bare(end * scale, unit or estimate.unit, n=n), " %")
 
 
 def p_text(p: float | None) -> str:
@@ -95,16 +110,33 @@ def unit_words(unit: str) -> str:
     )
 
 
-def _percent(share: float, *, signed: bool) -> str:
-    """Write a share in whole percent; what is neither nothing nor all never looks like it."""
-    whole = f"{share * _PERCENT:.0f}"
-    hidden = (whole in ("0", "-0") and share != 0) or (whole in ("100", "-100") and abs(share) < 1)
-    if hidden and (signed or share < 0):
-        # a difference keeps its direction: a decimal instead of "less than"
-        whole = f"{share * _PERCENT:.1f}" if abs(share) >= 0.0005 else f"{share * _PERCENT:.1g}"
-    elif hidden:
-        return "less than 1 %" if share < 0.5 else "more than 99 %"
-    return f"{_sign(whole, signed=signed)} %"
+def _from_to(estimate: Estimate, write: Callable[[float], str], once: str) -> str:
+    """Write both ends of an interval, what stands behind both only once; an open end is no end."""
+    low, high = estimate.interval.low, estimate.interval.high
+    if math.isinf(low):
+        return "any number" if math.isinf(high) else f"at most {write(high)}"
+    if math.isinf(high):
+        return f"at least {write(low)}"
+    first, second = write(low), write(high)
+    if first.startswith(("less", "more")):
+        return f"{first} to {second}"
+    return f"{first.removesuffix(once)} to {second}"
+
+
+def _percent(share: float, *, signed: bool, decimals: int) -> str:
+    """Write a share in percent; what is neither nothing nor all never looks like it."""
+    if abs(share - round(share)) < _NOISE:
+        share = round(share)
+    written = f"{share * _PERCENT:.{decimals}f}"
+    hidden = (float(written) == 0 and share != 0) or (abs(float(written)) == _PERCENT and abs(share) < 1)
+    if hidden and not signed and share > 0:
+        step = 10**-decimals
+        return f"less than {step:g} %" if share < 0.5 else f"more than {_PERCENT - step:g} %"
+    if hidden:
+        # a difference keeps its direction: more digits instead of "less than"
+        near = abs(share) < 0.5
+        written = f"{share * _PERCENT:.1g}" if near else f"{math.trunc(share * 1000) / 10:.1f}"
+    return f"{_sign(written, signed=signed)} %"
 
 
 def _sign(text: str, *, signed: bool = False) -> str:

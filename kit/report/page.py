@@ -46,6 +46,8 @@ class Page:
         Seed of all resampling.
     level : float
         Confidence level of the intervals.
+    names : sequence of str, optional
+        Names of choirs and schools, which may hold any word without being a claim.
     """
 
     def __init__(
@@ -57,9 +59,10 @@ class Page:
         synthetic: bool = False,
         seed: int = 1,
         level: float = 0.95,
+        names: Sequence[str] = (),
     ) -> None:
         self.title, self.design, self.audience = title, design, audience
-        self.synthetic, self.seed, self.level = synthetic, seed, level
+        self.synthetic, self.seed, self.level, self.names = synthetic, seed, level, tuple(names)
         self.smallest = privacy.smallest_group(audience)
         self.shown: dict[str, Estimate] = {}
         self._figures = self._tables = 0
@@ -70,13 +73,14 @@ class Page:
 
     def heading(self, words: str) -> Shown:
         """Show the heading of a part that not every report has."""
-        gate(words, code=self.design)
+        self._pass(words, place="caption")
         return layout.heading(words)
 
     def say(self, said: Said, *, kind: layout.TextKind = "plain") -> Shown:
         """Show sentences as a paragraph, in a box, or as a list."""
-        for sentence in said.sentences:
-            gate(sentence, code=self.design, limits=said.limits)
+        self._pass(*said.sentences, limits=said.limits)
+        if small := self._small(said.estimates):
+            return layout.text([_hidden(len(small), self.smallest)], kind="note")
         trace.record(said.estimates, self.shown)
         return layout.text(said.sentences, kind=kind, estimates=said.estimates)
 
@@ -111,15 +115,15 @@ class Page:
         """
         if not len(data[0]):
             return layout.text(["There is nothing to draw here."], kind="note")
-        hidden = privacy.keep(estimates, self.audience)[1] if groups else []
+        hidden = privacy.keep(estimates, self.audience)[1] if groups else self._small(estimates)
         if hidden:
+            self._pass(caption.title, place="caption")
             return layout.text([f"{caption.title} {_hidden(len(hidden), self.smallest)}"], kind="note")
         return self.figure(draw(*data, **options), caption=caption, estimates=estimates)
 
     def figure(self, drawing: Drawing, *, caption: Caption, estimates: Sequence[Estimate] = ()) -> Shown:
         """Show a drawing with its caption and alternative text."""
-        for text in (caption.title, caption.alt, caption.note):
-            gate(text, code=self.design)
+        self._pass(caption.title, caption.alt, caption.note, place="caption")
         trace.record(estimates, self.shown)
         self._figures += 1
         return layout.figure(
@@ -135,14 +139,16 @@ class Page:
         self, rows: pd.DataFrame, *, caption: str, notes: Sequence[str] = (), estimates: Sequence[Estimate] = ()
     ) -> Shown:
         """Show rows as a numbered table."""
-        for text in (caption, *notes):
-            gate(text, code=self.design, limits=True)
+        self._pass(caption, place="caption")
+        self._pass(*notes, limits=True)
         trace.record(estimates, self.shown)
         self._tables += 1
         return layout.table(rows, number=self._tables, caption=caption, notes=notes, estimates=estimates)
 
     def estimates(self, estimates: Sequence[Estimate], *, caption: str, groups: bool = False) -> Shown:
         """Show estimates as a table: what, how much, how sure, how many; methods and sources below.
+
+        Rows that rest on too few students for the audience are hidden, and their number is told.
 
         Parameters
         ----------
@@ -151,17 +157,17 @@ class Page:
         caption : str
             What the table shows.
         groups : bool, optional
-            Whether each row is a group of students: then small groups are hidden from an audience that must
-            not see them.
+            Whether the rows are the parts of one whole: then a single hidden part takes the next smallest with it.
 
         Returns
         -------
         Shown
             A sentence instead of a table where nothing is left to show.
         """
-        shown, hidden = privacy.keep(estimates, self.audience) if groups else (list(estimates), [])
+        shown, hidden = privacy.keep(estimates, self.audience, total_known=groups)
         if not shown:
-            return layout.text([f"{caption}: nothing can be shown."], kind="note")
+            why = _hidden(len(hidden), self.smallest) if hidden else "There is nothing to show."
+            return layout.text([f"{caption}: {why}"], kind="note")
         rows = pd.DataFrame([_row(estimate, self.level) for estimate in shown])
         notes = [*_notes(shown), *([_hidden(len(hidden), self.smallest)] if hidden else [])]
         return self.table(rows, caption=caption, notes=notes, estimates=shown)
@@ -181,23 +187,26 @@ class Page:
 
     def references(self) -> Shown:
         """Show the texts that the numbers on this page rest on; those cited from memory say so."""
-        keys = dict.fromkeys(
-            key
-            for estimate in self.shown.values()
-            for key in (estimate.source, estimate.interval.source if estimate.interval else "")
-        )
-        return layout.text([SOURCES[key].reference for key in sorted(keys) if key], kind="list")
+        return layout.text([SOURCES[key].reference for key in trace.texts(self.shown.values())], kind="list")
 
     def where_from(self) -> Shown:
         """Show all numbers of the page with what leads from each to its formula, its rows and its check."""
-        rows = pd.DataFrame([_trail(estimate) for estimate in self.shown.values()])
-        notes = (
-            "The part of the label before the stroke is the function in kit/stats that holds the formula, and the file "
-            "in tests/reference that holds its check. Rows left out are in left_out.csv, with file, sheet and row.",
+        every = tuple(self.shown.values())
+        flat = trace.trail(every)
+        numbers_ = self.table(
+            flat[["Label", "Value", "Interval", "Based on"]],
+            caption="Every number of this report",
+            notes=[
+                "numbers.csv holds them with all digits, left_out.csv the rows left out, with file, sheet and row."
+            ],
+            estimates=every,
         )
-        return self.table(
-            rows, caption="Every number of this report", notes=notes, estimates=tuple(self.shown.values())
+        formulas = self.table(
+            trace.formulas(flat),
+            caption="Where each formula and its check stand",
+            notes=["The statistic is the part of a label before the stroke; formula and check are files of the kit."],
         )
+        return layout.joined(numbers_, formulas, table=flat)
 
     def provenance(self, fingerprints: Mapping[str, str]) -> Shown:
         """Show which files were read, on which day, with which versions and which seed."""
@@ -210,6 +219,15 @@ class Page:
             ("written for", self.audience),
         ]
         return self.table(pd.DataFrame(rows, columns=["What", "Which"]), caption="How this report was made")
+
+    def _pass(self, *texts: str, limits: bool = False, place: str = "prose") -> None:
+        """Pass texts through the gate."""
+        for text in texts:
+            gate(text, code=self.design, limits=limits, place=place, names=self.names)
+
+    def _small(self, estimates: Iterable[Estimate]) -> list[Estimate]:
+        """Find numbers that rest on too few students for this audience."""
+        return [estimate for estimate in estimates if privacy.is_small(estimate, self.smallest)]
 
 
 def _row(estimate: Estimate, level: float) -> dict[str, str]:
@@ -234,36 +252,22 @@ def _with_unit(estimate: Estimate) -> str:
     return numbers.show(estimate.value, estimate.unit)
 
 
-def _notes(estimates: Iterable[Estimate]) -> list[str]:
+def _notes(estimates: Sequence[Estimate]) -> list[str]:
     """Write methods, sources and notes once each."""
-    estimates = list(estimates)
-    methods = dict.fromkeys(e.interval.method for e in estimates if e.interval)
-    keys = dict.fromkeys(key for e in estimates for key in (e.source, e.interval.source if e.interval else "") if key)
+    named: dict[str, dict[str, None]] = {}
+    for estimate in estimates:
+        if estimate.interval:
+            named.setdefault(estimate.interval.method, {})[GLOSSARY[estimate.name].words] = None
     notes = dict.fromkeys(note for e in estimates for note in e.notes if note != COUNTED_NOT_ESTIMATED)
     lines = []
-    if methods:
-        lines.append(f"Intervals: {'; '.join(methods)}.")
-    sources = [f"{SOURCES[key].author} ({SOURCES[key].year})" for key in keys if SOURCES[key].author]
-    if sources:
-        lines.append(f"Sources: {'; '.join(dict.fromkeys(sources))}.")
+    if named:
+        told = [f"{', '.join(words)} by {method}" for method, words in named.items()]
+        lines.append(f"Intervals: {'; '.join(told)}.")
+    lines.append(f"Sources: {trace.cited(estimates)}.")
     return [*lines, *notes]
 
 
 def _hidden(number: int, smallest: int) -> str:
-    """Say how many groups are hidden."""
-    groups = "group is" if number == 1 else "groups are"
-    return f"{number} {groups} not shown, so that nobody can be recognised: a group needs {smallest} students."
-
-
-def _trail(estimate: Estimate) -> dict[str, str]:
-    """Write one number for the table of all numbers."""
-    interval = estimate.interval
-    value = f"{numbers.exact(estimate.value)} {estimate.unit}"
-    ends = f" ({numbers.exact(interval.low)} to {numbers.exact(interval.high)})" if interval else ""
-    left_out = f" ({estimate.dropped} left out)" if estimate.dropped else ""
-    return {
-        "Label": estimate.label,
-        "Value and interval": f"{value}{ends}",
-        "Based on": f"{estimate.n} {estimate.counted}{left_out}",
-        "Method and source": f"{interval.method}; {estimate.source}" if interval else estimate.source,
-    }
+    """Say how many numbers are hidden."""
+    what = "number is" if number == 1 else "numbers are"
+    return f"{number} {what} not shown, so that nobody can be recognized: a shown number rests on {smallest} students."

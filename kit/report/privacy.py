@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import html
 import re
+import unicodedata
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Literal, get_args
 
@@ -45,12 +47,12 @@ def keep(
     """Part groups into those that may be shown and those that are hidden.
 
     A single hidden group can be worked out from the total and the others; then the next smallest is hidden
-    too (complementary suppression).
+    too (complementary suppression), and so on while the hidden ones together are still too few.
 
     Parameters
     ----------
     groups : sequence of Estimate
-        One for each group; ``n`` is its size.
+        One for each group. Its size is ``n``; of a count it is the value, since ``n`` is the whole.
     audience : str
         Who will read it.
     total_known : bool, optional
@@ -62,12 +64,19 @@ def keep(
         In the given order.
     """
     least = smallest_group(audience)
-    hidden = {at for at, group in enumerate(groups) if group.n < least}
-    if total_known and len(hidden) == 1 and len(groups) > 1:
-        rest = [at for at in range(len(groups)) if at not in hidden]
-        hidden.add(min(rest, key=lambda at: (groups[at].n, at)))
+    sizes = [_size(group) for group in groups]
+    hidden = {at for at, size in enumerate(sizes) if 0 < size < least}
+    rest = sorted((at for at, size in enumerate(sizes) if size >= least), key=lambda at: (sizes[at], at))
+    # what is hidden as a whole is known too, from the total and the rest: it must not be small either
+    while total_known and hidden and rest and (len(hidden) == 1 or sum(sizes[at] for at in hidden) < least):
+        hidden.add(rest.pop(0))
     shown = [group for at, group in enumerate(groups) if at not in hidden]
     return shown, [group for at, group in enumerate(groups) if at in hidden]
+
+
+def is_small(estimate: Estimate, least: int) -> bool:
+    """Say whether a number rests on too few students to be shown."""
+    return estimate.counted == "students" and estimate.n < least
 
 
 def merge_small_bands(bands: pd.DataFrame, audience: str) -> pd.DataFrame:
@@ -83,9 +92,12 @@ def merge_small_bands(bands: pd.DataFrame, audience: str) -> pd.DataFrame:
     Returns
     -------
     DataFrame
-        As many bands as can be shown; with the smallest group of one, the bands as they are.
+        As many bands as can be shown: all as they are for the teacher, none if all students together are
+        too few.
     """
     least = smallest_group(audience)
+    if any(0 < bands[side].sum() < least for side in ("before", "after")):
+        return bands.iloc[:0]
     rows = bands.to_dict("records")
     at = 0
     while at < len(rows) and len(rows) > 1:
@@ -118,8 +130,10 @@ def find_personal(text: str, personal: Iterable[str]) -> list[str]:
     """
     # pictures are letters by chance
     text = re.sub(r"data:[\w/+-]+;base64,[\w+/=]*", "", text)
+    # a page writes O'Hara as O&#x27;Hara, and the same letter can be one sign or two
+    text = unicodedata.normalize("NFC", html.unescape(text))
     found = re.findall(r"[\w.+-]+@[\w-]+\.\w+", text)
-    for pattern in _patterns(word for word in personal if len(word) > 2):
+    for pattern in _patterns(unicodedata.normalize("NFC", word) for word in personal if len(word) > 2):
         found += sorted(set(pattern.findall(text)))
     return found
 
@@ -131,8 +145,8 @@ def _patterns(personal: Iterable[str]) -> Iterator[re.Pattern[str]]:
         parts = re.split(r"[\s,]+", word.strip())
         if word.isalpha():
             single.add(word.capitalize())
-        # an id of digits alone would match any count; with a leading zero or a letter it can be told apart
-        elif not word.isdigit() or word.startswith("0"):
+        # up to four digits could be any count; more of them, a leading zero or a letter tell an id apart
+        elif not word.isdigit() or word.startswith("0") or len(word) > 4:
             telling |= {_SPACE.join(map(re.escape, order)) for order in (parts, [parts[-1], *parts[:-1]])}
     if telling:
         yield re.compile(rf"(?<![\w.])(?:{_any(telling)})(?![\w])", re.IGNORECASE)
@@ -144,6 +158,13 @@ def _patterns(personal: Iterable[str]) -> Iterator[re.Pattern[str]]:
 def _any(words: Iterable[str]) -> str:
     """Write alternatives, the longest first."""
     return "|".join(sorted(words, key=lambda word: (-len(word), word)))
+
+
+def _size(group: Estimate) -> int:
+    """Say how many students a group has; 0 if it does not count students."""
+    if group.counted != "students":
+        return 0
+    return round(group.value) if group.name == "count" else group.n
 
 
 def _joined(one: dict, other: dict) -> dict:

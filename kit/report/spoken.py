@@ -17,7 +17,11 @@ class Spoken(NamedTuple):
 
 
 _CAN = "This report can say "
-_NOT_RANKED = "It is not a ranking of choirs or teachers."
+_NO_COMPARISON = (
+    "There was no comparison group, so this report cannot say how much of the change came from the program rather than "
+    "from a term of singing, practice with the test, or chance."
+)
+_NOT_FROM_APPROACH = "This report cannot say how much of a difference came from the approach, since"
 _NOT_RANDOM = "A comparison of choirs that were not assigned at random"
 SPOKEN: dict[str, Spoken] = {
     "D0": Spoken(
@@ -28,14 +32,12 @@ SPOKEN: dict[str, Spoken] = {
     "D1": Spoken(
         "One choir, tested before and after, with nothing to compare it with",
         f"{_CAN}by how much the scores of these students rose or fell during the term, and how sure that is.",
-        "There was no comparison group, so this report cannot say how much of the change came from the program rather than "
-        "from a term of singing, practice with the test, or chance.",
+        _NO_COMPARISON,
     ),
     "D1b": Spoken(
         "Several choirs, tested before and after, with nothing to compare them with",
         f"{_CAN}by how much scores rose or fell during the term, and how far the choirs lie apart.",
-        "There was no comparison group, so this report cannot say how much of the change came from the program rather than "
-        f"from a term of singing, practice with the test, or chance. {_NOT_RANKED}",
+        f"{_NO_COMPARISON} It is not a ranking of choirs or teachers.",
     ),
     "D1c": Spoken(
         "The same singers, tested many times",
@@ -45,25 +47,23 @@ SPOKEN: dict[str, Spoken] = {
     "D2": Spoken(
         "A comparison in which one approach has a single choir",
         f"{_CAN}how the choirs of each approach scored, side by side.",
-        "This report cannot say how much of a difference came from the approach, since a single choir's teacher, timetable "
-        "and singers come along with it.",
+        f"{_NOT_FROM_APPROACH} a single choir's teacher, timetable and singers come along with it.",
     ),
     "D3": Spoken(
         f"{_NOT_RANDOM}; how alike they started is not yet known",
         f"{_CAN}how the choirs of each approach scored, side by side.",
-        "This report cannot say how much of a difference came from the approach, since the groups may have differed from the "
-        "start.",
+        f"{_NOT_FROM_APPROACH} the groups may have differed from the start.",
     ),
     "D3a": Spoken(
         f"{_NOT_RANDOM} but started close together",
         f"{_CAN}how far scores were associated with the approach after adjusting for the first test, to be read with "
         "moderate caution.",
-        "This report cannot say that the approach caused a difference, since the groups may have differed in other ways.",
+        "This report cannot say that the approach caused a difference, since the groups may differ in other ways.",
     ),
     "D3b": Spoken(
         f"{_NOT_RANDOM} and did not start close together",
         f"{_CAN}how the choirs of each approach scored, and how far apart they started.",
-        "This report cannot say how much of a difference came from the approach, since the groups did not start alike.",
+        f"{_NOT_FROM_APPROACH} the groups did not start alike.",
     ),
     "D4": Spoken(
         "A comparison of students assigned at random",

@@ -4,11 +4,17 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
+from functools import cache
 from pathlib import Path
 
 import pandas as pd
 
 from kit.estimate import COLUMNS, Estimate
+from kit.glossary import GLOSSARY
+from kit.report.numbers import MISSING, exact
+from kit.sources import SOURCES
+
+STATS = Path(__file__).parents[1] / "stats"
 
 _FORMULA = re.compile(r"\s*[=+\-@\t\r]")
 _NUMBER = re.compile(r"[+-]?\d[\d.,]*(?: %)?")
@@ -33,6 +39,92 @@ def record(estimates: Iterable[Estimate], into: dict[str, Estimate]) -> None:
         known = into.setdefault(estimate.label, estimate)
         if known != estimate:
             raise ValueError(f"record: the label {estimate.label!r} stands for two different numbers.")
+
+
+def trail(estimates: Iterable[Estimate]) -> pd.DataFrame:
+    """Lay out what leads from each number to its formula, its check and its texts.
+
+    Parameters
+    ----------
+    estimates : iterable of Estimate
+        Numbers on a page.
+
+    Returns
+    -------
+    DataFrame
+        One row each: Label, Value, Interval, Based on, Statistic, In words, Formula, Check, Method, Texts.
+    """
+    return pd.DataFrame([_trail(estimate) for estimate in estimates], columns=list(_TRAIL))
+
+
+def formulas(trail: pd.DataFrame) -> pd.DataFrame:
+    """Lay out each statistic of a trail once: its words, where its formula and its check stand, and its texts.
+
+    Parameters
+    ----------
+    trail : DataFrame
+        From `trail`.
+
+    Returns
+    -------
+    DataFrame
+        One row for each statistic; two lines in a cell.
+    """
+    by = trail.groupby("Statistic", sort=True)
+    methods = by["Method"].agg(lambda told: "; ".join(dict.fromkeys(told)))
+    texts = by["Texts"].agg(lambda told: "; ".join(dict.fromkeys(told)))
+    first = by.first()
+    return pd.DataFrame(
+        {
+            "Statistic": first.index + "\n" + first["In words"],
+            "Formula and check": first["Formula"] + "\n" + first["Check"],
+            "Intervals and texts": methods + "\n" + texts,
+        }
+    ).reset_index(drop=True)
+
+
+def texts(estimates: Iterable[Estimate]) -> list[str]:
+    """List the keys of the texts that numbers rest on, each once, in the order of the alphabet."""
+    return sorted({key for e in estimates for key in (e.source, e.interval.source if e.interval else "") if key})
+
+
+def cited(estimates: Iterable[Estimate]) -> str:
+    """Cite the texts that numbers rest on, in short: ``Becker (1988); Student (1908)``."""
+    listed = [SOURCES[key] for key in texts(estimates)]
+    return "; ".join(f"{source.author} ({source.year})" if source.year else source.author for source in listed)
+
+
+_TRAIL = (
+    "Label", "Value", "Interval", "Based on", "Statistic", "In words", "Formula", "Check", "Method", "Texts",
+)  # fmt: skip
+
+
+def _trail(estimate: Estimate) -> dict[str, str]:
+    """Write one number of the trail."""
+    interval = estimate.interval
+    left_out = f" ({estimate.dropped} left out)" if estimate.dropped else ""
+    return {
+        "Label": estimate.label,
+        "Value": f"{exact(estimate.value)} {estimate.unit}",
+        "Interval": f"{exact(interval.low)} to {exact(interval.high)}" if interval else MISSING,
+        "Based on": f"{estimate.n} {estimate.counted}{left_out}",
+        "Statistic": estimate.name,
+        "In words": GLOSSARY[estimate.name].words,
+        "Formula": f"{_formulas().get(estimate.name, 'kit/stats')}, def {estimate.name}",
+        "Check": f"tests/reference/{estimate.name}.json",
+        "Method": interval.method if interval else "no interval",
+        "Texts": cited([estimate]),
+    }
+
+
+@cache
+def _formulas() -> dict[str, str]:
+    """Find the module of every function of ``kit.stats``, without importing it."""
+    return {
+        name: f"kit/stats/{path.name}"
+        for path in sorted(STATS.glob("*.py"))
+        for name in re.findall(r"^def ([a-z]\w*)\(", path.read_text(encoding="utf-8"), re.MULTILINE)
+    }
 
 
 def numbers_table(rows: Iterable[Mapping]) -> pd.DataFrame:

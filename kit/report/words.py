@@ -11,12 +11,30 @@ from kit.report.said import Caption, Said
 from kit.report.spoken import SPOKEN
 from kit.report.words_growth import change, individuals, starting_points, too_few
 from kit.report.words_people import choirs, counted, leavers, twice_of_all, who_is_counted
-from kit.report.words_tests import ceiling, detectable, next_steps, scoring_noise, how_tested
+from kit.report.words_tests import ceiling, detectable, how_tested, next_steps, scoring_noise
 
 __all__ = [
-    "Caption", "Said", "ceiling", "change", "choirs", "design_sentence", "detectable", "distribution_caption",
-    "flow_caption", "headline", "individuals", "intervals_caption", "leavers", "next_steps", "not_available",
-    "question_and_limits", "scoring_noise", "start_caption", "starting_points", "how_tested", "who_is_counted",
+    "Caption",
+    "Said",
+    "ceiling",
+    "change",
+    "choirs",
+    "design_sentence",
+    "detectable",
+    "distribution_caption",
+    "flow_caption",
+    "headline",
+    "how_tested",
+    "individuals",
+    "intervals_caption",
+    "leavers",
+    "next_steps",
+    "not_available",
+    "question_and_limits",
+    "scoring_noise",
+    "start_caption",
+    "starting_points",
+    "who_is_counted",
 ]  # fmt: skip
 
 

@@ -125,23 +125,27 @@ def individuals(counts: Sequence[Estimate]) -> Said:
     )
 
 
-def starting_points(estimates: Sequence[Estimate]) -> Said:
+def starting_points(estimates: Sequence[Estimate], *, smallest: int = FEWEST) -> Said:
     """Say what low, middle and high starters gained, beside what is expected by chance alone.
 
     Parameters
     ----------
     estimates : sequence of Estimate
         From ``kit.questions.growth.by_starting_third``.
+    smallest : int, optional
+        Students that each group needs before any is told: one group left out could be told from the others.
 
     Returns
     -------
     Said
     """
-    gains = [one for one in estimates if one.name == "mean_gain" and one.n >= FEWEST]
+    gains = [one for one in estimates if one.name == "mean_gain"]
     chance = {group(one): one for one in estimates if one.name == "expected_regression"}
     pairs = [(one, chance[group(one)]) for one in gains if group(one) in chance]
     if not pairs:
         return Said(("There are too few students to part them by their first scores.",))
+    if min(gain.n for gain in gains) < smallest:
+        return Said((f"Gains by starting group are not told: each group needs {people(smallest)}.",))
     sentences = [LUCK]
     sentences += [
         f"{group(gain).capitalize()} starters ({people(gain.n)}): {moved(gain)} on average; expected by chance alone: "

@@ -8,8 +8,11 @@ from typing import Protocol
 from kit.estimate import Estimate
 from kit.figures.labels import reason
 from kit.report.numbers import bare
-from kit.report.phrases import FEWEST, distance, gain_between, holds_zero, is_zero, listed, people, pick, signed
+from kit.report.phrases import distance, gain_between, holds_zero, is_zero, listed, people, pick, signed
 from kit.report.said import Said
+
+FEWEST_LEAVERS = 5
+"""Students below which those who left are not compared: the range would span the whole scale (our choice)."""
 
 
 def counted(flow: Sequence[Estimate], about: str) -> int:
@@ -61,13 +64,15 @@ def who_is_counted(flow: Sequence[Estimate], reasons: Sequence[Estimate]) -> Sai
     return Said(tuple(sentences), (*flow, *reasons))
 
 
-def leavers(estimates: Sequence[Estimate]) -> Said:
+def leavers(estimates: Sequence[Estimate], *, smallest: int = FEWEST_LEAVERS) -> Said:
     """Say whether those who missed the second test had started higher or lower.
 
     Parameters
     ----------
     estimates : sequence of Estimate
         From ``kit.questions.whom.leavers_and_stayers``.
+    smallest : int, optional
+        Leavers that are needed before their scores are told; never fewer than ``FEWEST_LEAVERS``.
 
     Returns
     -------
@@ -77,11 +82,11 @@ def leavers(estimates: Sequence[Estimate]) -> Said:
     apart = pick(estimates, "mean_difference_welch")
     if gone is None:
         return Said(("There is no first score of anybody who missed the second test.",))
-    if apart is None or gone.n < FEWEST:
+    fewest = max(smallest, FEWEST_LEAVERS)
+    if apart is None or gone.n < fewest:
         verb = "has a first score" if gone.n == 1 else "have first scores"
-        return Said((
-            f"{people(gone.n)} who missed the second test {verb}: too few to compare with those tested twice.",
-        ))  # fmt: skip
+        few = "too few to compare with those tested twice" if gone.n < fewest else "too few were tested twice"
+        return Said((f"{people(gone.n)} who missed the second test {verb}: {few}.",))
     way = "lower" if apart.value < 0 else "higher"
     far = f"about {distance(apart.value, apart.unit)} {way} than"
     if is_zero(apart):
@@ -102,6 +107,9 @@ def _how_sure_apart(apart: Estimate, way: str) -> str:
     return f"; plausibly {gain_between(apart, turned=apart.value < 0)} {way}"
 
 
+NAMELESS = "students without a choir"
+
+
 class Left(Protocol):
     """Somebody or something that an answer does not cover."""
 
@@ -116,7 +124,7 @@ def choirs(estimates: Sequence[Estimate], left_out: Sequence[Left]) -> Said:
     estimates : sequence of Estimate
         From ``kit.questions.growth.by_choir``.
     left_out : sequence of Left
-        Choirs that are too small to be shown.
+        Choirs that are too small to be shown; their numbers are not told, being small.
 
     Returns
     -------
@@ -130,11 +138,13 @@ def choirs(estimates: Sequence[Estimate], left_out: Sequence[Left]) -> Said:
         first = bare(low.value, low.unit) if low.unit != "share" else bare(low.value * 100, "percentage points")
         sentences.append(f"The average gains of the {len(gains)} choirs shown reach from {first} to {ends}.")
     elif gains:
-        sentences.append("One choir is large enough to be shown.")
+        sentences.append("One choir has enough students tested both times to be shown by itself.")
     else:
-        sentences.append("No choir is large enough to be shown by itself.")
+        sentences.append("No choir has enough students tested both times to be shown by itself.")
     if left_out:
-        sentences.append(f"Not shown, since too few of their students were tested twice: {listed([one.about for one in left_out])}.")
+        names = [one.about for one in left_out]
+        why = "too few tested both times, or no choir named" if NAMELESS in names else "too few tested both times"
+        sentences.append(f"Not shown by themselves: {listed(names)} ({why}).")
     if len(gains) > 1:
         sentences.append("Choirs stand in the order of their names, and part of what sets them apart is chance.")
         sentences.append("This is not a ranking of choirs or teachers.")

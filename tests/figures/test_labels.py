@@ -9,12 +9,18 @@ from kit.report.numbers import bare
 from tests.report import terms
 
 
-@pytest.mark.parametrize("unit", ["points", "share", "SD", "students", "choirs", "correlation", "SD of gains", "minutes"])
-@pytest.mark.parametrize("value", [0, 0.001, 0.004999, 0.005, 0.42, 0.994, 0.9951, 1, 1.25, 12.349, -0.04, -0.0, -3.2])
+@pytest.mark.parametrize(
+    "unit", ["points", "share", "SD", "students", "choirs", "correlation", "SD of gains", "minutes"]
+)
+@pytest.mark.parametrize(
+    "value",
+    [0, 0.001, 0.0001, -0.0001, -0.9999, 0.004999, 0.005, 0.42, 0.994, 0.9951, 1, 1.25, 12.349, -0.04, -0.0, -3.2],
+)
 def test_numbers_are_written_as_in_tables(value, unit):
     """A drawing writes each number as the tables of the report do."""
-    assert labels.written(value, unit) == bare(value, unit)
-    assert labels.written(value, unit, signed=True) == bare(value, unit, signed=True)
+    for n in (None, 300, 301):
+        assert labels.written(value, unit, n=n) == bare(value, unit, n=n)
+        assert labels.written(value, unit, signed=True, n=n) == bare(value, unit, signed=True, n=n)
 
 
 def test_interval_is_written_under_the_value():
@@ -23,7 +29,10 @@ def test_interval_is_written_under_the_value():
     assert labels.with_interval(terms.estimate("x", "mean_gain", 1.0)) == "1.0\n(no interval)"
     open_end = terms.estimate("x", "mean_gain", 1.0, (0.5, math.inf))
     assert labels.with_interval(open_end) == "1.0\n(0.5 to no limit)"
-    assert labels.with_interval(terms.estimate("x", "share_wilson", 0.62, (0.5, 0.73), unit="share")) == "62 %\n(50 to 73 %)"
+    assert (
+        labels.with_interval(terms.estimate("x", "share_wilson", 0.62, (0.5, 0.73), unit="share"))
+        == "62 %\n(50 to 73 %)"
+    )
 
 
 def test_bands_are_named_by_their_ends():

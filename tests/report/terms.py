@@ -6,7 +6,7 @@ import pandas as pd
 
 from kit.estimate import COUNTED_NOT_ESTIMATED, Estimate, Interval
 
-NO_INTERVAL = "Students of one choir are alike, so none is given."
+NO_INTERVAL = "Students of one choir are alike, so no interval is given."
 
 
 def estimate(about, name, value, ends=None, *, unit="points", n=33, counted="students", level=0.95):
@@ -76,13 +76,15 @@ def thirds(unit="points"):
     return made
 
 
-def leavers(apart=-2.1, ends=(-4.0, -0.2), *, n=4):
+def leavers(apart=-2.1, ends=(-4.0, -0.2), *, n=6):
     """Make what the questions say about those who missed the second test."""
     about = "pitch, first test"
     return [
         estimate(f"{about}, tested both times", "mean_score", 9.0, (8.0, 10.0)),
         estimate(f"{about}, tested before only", "mean_score", 9.0 + apart, (5.0, 9.0), n=n),
-        estimate(f"{about}, tested before only minus tested both times", "mean_difference_welch", apart, ends, n=33 + n),
+        estimate(
+            f"{about}, tested before only minus tested both times", "mean_difference_welch", apart, ends, n=33 + n
+        ),
     ]
 
 
@@ -111,3 +113,4 @@ BEYOND_NOISE = [
 ]  # fmt: skip
 DETECTABLE = estimate("pitch, a group like this", "detectable_gain", 0.353, unit="SD")
 BANDS = pd.DataFrame({"low": [0, 6, 12, 18], "high": [6, 12, 18, 24], "before": [9, 15, 8, 1], "after": [2, 12, 14, 5]})
+LEFT_OUT = (SimpleNamespace(about="Bass"), SimpleNamespace(about="Alto"))

@@ -181,7 +181,13 @@ def test_limits_are_no_way_round(text):
 
 def test_spelling_tricks_do_not_help():
     """Capitals, soft hyphens, wide spaces, line breaks and curly apostrophes hide nothing."""
-    for text in ("CAUSED by drills", "be\u00adcause of drills", "due\u00a0to drills", "due\nto drills", "a year\u2019s growth"):
+    for text in (
+        "CAUSED by drills",
+        "be\u00adcause of drills",
+        "due\u00a0to drills",
+        "due\nto drills",
+        "a year\u2019s growth",
+    ):
         with pytest.raises(ClaimRefusedError):
             gate(text, code="D1")
 
@@ -214,7 +220,9 @@ def test_refusal_says_what_to_say_instead():
 
 def test_refusal_in_a_limit_says_where_the_denial_goes():
     """In a sentence of limits the message says where the denial must stand."""
-    with pytest.raises(ClaimRefusedError, match=re.escape("the denial must stand before the word, in the same clause.")):
+    with pytest.raises(
+        ClaimRefusedError, match=re.escape("the denial must stand before the word, in the same clause.")
+    ):
         gate("It worked, but we cannot say how.", code="D1", limits=True)
 
 
@@ -223,7 +231,9 @@ def test_unknown_words_are_refused_with_the_list():
     codes = ", ".join(map(repr, CODES))
     with pytest.raises(UnknownChoiceError, match=re.escape(f"gate: code must be one of {codes}. Got 'D9'.")):
         gate("Scores rose.", code="D9")
-    with pytest.raises(UnknownChoiceError, match=re.escape("gate: place must be one of 'prose', 'caption'. Got 'map'.")):
+    with pytest.raises(
+        UnknownChoiceError, match=re.escape("gate: place must be one of 'prose', 'caption'. Got 'map'.")
+    ):
         gate("Scores rose.", code="D1", place="map")
 
 

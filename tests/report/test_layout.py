@@ -28,8 +28,8 @@ def test_a_table_says_what_its_headings_head():
     body = layout.table(rows, number=3, caption="Change").body
     assert '<th scope="col">What</th>' in body
     assert '<th scope="row">gain</th>' in body
-    assert '<td class="number">+2.4</td><td class="number">1.0 to 3.8</td><td>all</td>' in body
-    assert '<div class="scroll" id="table-3" role="region" tabindex="0" aria-label="Table 3"><table><caption>Table 3. Change</caption>' in body
+    assert '<td class="number">+2.4</td><td class="number">1.0 to 3.8</td><td class="short">all</td>' in body
+    assert '<div class="scroll kept" id="table-3" role="region" tabindex="0" aria-label="Table 3"><table><caption>Table 3. Change</caption>' in body
 
 
 def test_captions_and_alternative_texts_are_required():

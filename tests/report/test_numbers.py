@@ -5,6 +5,7 @@ import math
 import pytest
 
 from kit.estimate import Estimate, Interval
+from kit.figures import labels
 from kit.report import numbers
 
 
@@ -56,3 +57,39 @@ def test_exact_numbers_and_levels():
     assert numbers.exact(-0.5) == "−0.5"
     assert numbers.percent_level(0.95) == "95 %"
     assert numbers.percent_level(0.975) == "97.5 %"
+
+
+@pytest.mark.parametrize(
+    ("share", "plain", "signed", "of_many"),
+    [(1e-17, "0 %", "0 %", "0.0 %"), (1 - 1e-16, "100 %", "+100 %", "100.0 %"), (0.003, "less than 1 %", "+0.3 %", "0.3 %"),
+     (-0.003, "−0.3 %", "−0.3 %", "−0.3 %"), (-0.0003, "−0.03 %", "−0.03 %", "−0.03 %"), (-0.9997, "−99.9 %", "−99.9 %", "−99.9 %"),
+     (0.9997, "more than 99 %", "+99.9 %", "more than 99.9 %"), (0.6184, "62 %", "+62 %", "61.8 %")],
+)  # fmt: skip
+def test_shares_at_the_ends_and_of_many(share, plain, signed, of_many):
+    """What arithmetic leaves of zero is zero, a difference keeps its direction, and more than 300 give a decimal."""
+    assert numbers.bare(share, "share") == plain
+    assert numbers.bare(share, "share", signed=True) == signed
+    assert numbers.bare(share, "share", n=301) == of_many
+    assert numbers.bare(share, "share", n=300) == plain
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "unit", "said", "cell"),
+    [(2.12, math.inf, "points", "at least 2.1 points", "at least 2.1"), (-math.inf, 6.5, "points", "at most 6.5 points", "at most 6.5"),
+     (-math.inf, math.inf, "SD", "any number", "any number"), (1e-17, 0.23, "share", "0 to 23 percent", "0 to 23 %"),
+     (0.001, 0.23, "share", "less than 1 percent to 23 percent", "less than 1 % to 23 %"),
+     (0.1, 0.4, "correlation", "0.10 to 0.40", "0.10 to 0.40"), (0.1, 0.4, "SD of gains", "0.10 to 0.40 SD of gains", "0.10 to 0.40")],
+)  # fmt: skip
+def test_ends_of_intervals(low, high, unit, said, cell):
+    """An open end is said to be open, and the unit stands once unless an end is told in words."""
+    value = 1 if math.isinf(high) else high
+    assert numbers.show_interval(estimate(value, low, high, unit)) == said
+    assert numbers.interval_cell(estimate(value, low, high, unit)) == cell
+
+
+@pytest.mark.parametrize("unit", ["points", "share", "SD", "correlation", "SD of gains", "students", "choirs"])
+@pytest.mark.parametrize("value", [-12.345, -0.996, -0.04, -0.003, 0, 0.003, 0.42, 0.996, 1, 7.05, 63.95])
+def test_figures_write_numbers_as_tables_do(value, unit):
+    """The labels in a figure, which has a floor of its own, are the words of the tables."""
+    assert labels.written(value, unit) == numbers.bare(value, unit)
+    assert labels.written(value, unit, signed=True) == numbers.bare(value, unit, signed=True)

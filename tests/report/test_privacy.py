@@ -2,10 +2,13 @@
 
 import pandas as pd
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from kit.errors import UnknownChoiceError
 from kit.estimate import Estimate
 from kit.report import privacy
+from kit.stats.counts import count
 
 
 def group(about, n):
@@ -50,3 +53,45 @@ def test_names_ids_and_addresses_are_found():
         "quill@example.org", "00417", "Quillon Ferbrake",
     ]  # fmt: skip
     assert privacy.find_personal("nothing here", ["00417"]) == []
+
+
+def test_hidden_groups_are_together_as_many_as_a_group_needs():
+    """Two hidden groups of 3 and 4 would leave 7 as a sum; a count's size is its value; choirs are no students."""
+    parts = [group("Soprano", 14), group("Alto", 12), group("Tenor", 4), group("Bass", 3)]
+    assert [e.about for e in privacy.keep(parts, "public")[1]] == ["Alto", "Tenor", "Bass"]
+    reasons = [count(20, about="no mark", of=22), count(1, about="declined", of=22), count(1, about="voice", of=22)]
+    assert [e.about for e in privacy.keep(reasons, "public")[1]] == ["no mark", "declined", "voice"]
+    assert privacy.keep(reasons, "teacher")[1] == []
+    choirs = count(3, about="choirs", unit="choirs")
+    assert privacy.keep([choirs], "public") == ([choirs], [])
+
+
+@given(st.lists(st.integers(1, 30), min_size=1, max_size=8), st.sampled_from(["teacher", "district", "public"]))
+@settings(max_examples=25, deadline=None)
+def test_nothing_small_can_be_subtracted(sizes, audience):
+    """What a reader can subtract from the total is nobody, everybody, or at least a group."""
+    shown, hidden = privacy.keep([group(f"part {at}", n) for at, n in enumerate(sizes)], audience)
+    least = privacy.SMALLEST_GROUP[audience]
+    assert all(e.n >= least for e in shown)
+    assert not hidden or not shown or (len(hidden) > 1 and sum(e.n for e in hidden) >= least)
+    assert len(shown) + len(hidden) == len(sizes)
+
+
+def test_averages_of_too_few_are_small():
+    """Four students are too few for the public; three choirs are no students, and of a count nothing is judged by n."""
+    least = privacy.SMALLEST_GROUP["public"]
+    assert privacy.is_small(group("all", 4), least)
+    assert not privacy.is_small(group("all", 10), least)
+    assert not privacy.is_small(count(3, about="choirs", unit="choirs"), least)
+
+
+def test_a_distribution_of_too_few_has_no_band():
+    """Nine students in one band would still be nine students."""
+    bands = pd.DataFrame({"low": [0, 5], "high": [5, 9], "before": [4, 5], "after": [3, 6]})
+    assert privacy.merge_small_bands(bands, "public").empty
+
+
+def test_names_are_found_as_a_page_writes_them():
+    """An apostrophe, a letter of two signs, the family name first, and a long number as id."""
+    page = "<td>O&#x27;Harrow, Bríd</td> 2048171 pts, 204.48171 <img src=\"data:image/png;base64,AA/pell/2048172+=\">"
+    assert privacy.find_personal(page, ["br\u0069\u0301d o'harrow", "2048171", "2048172", "48171"]) == ["2048171", "O'Harrow, Bríd"]

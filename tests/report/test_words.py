@@ -17,7 +17,7 @@ LIMIT = (
 )
 TWICE = "33 of 44 students took both tests."
 OCCASIONS = ("September", "December")
-JARGON = re.compile(r"\b(?:p|CI|SD|logit|null|hypothesis|t-test|nan|None|inf)\b", re.IGNORECASE)
+JARGON = re.compile(r"\b(?:p|CI|SD|logit|null|hypothesis|t-test|nan|inf)\b|\bNone\b")
 SIZES = re.compile(r"\b(?:small|medium|large|big|huge|tiny|substantial|impressive|strong|weak)\b", re.IGNORECASE)
 AWKWARD = {
     "plain": before_and_after(),
@@ -50,12 +50,12 @@ def everything(code):
         lambda: words.design_sentence(code, ["All students tested both times are in one choir."]),
         *(lambda f=f: words.who_is_counted(f, terms.REASONS) for f in (flow(), flow(1, 1, 1, 1, 1), flow(0, 3, 0, 0, 0))),
         *(lambda e=e: words.leavers(e) for e in (terms.leavers(), terms.leavers(0.9, None), terms.leavers(n=1), [])),
-        *(lambda f=f: words.test_facts(f) for f in (terms.FACTS, UNKNOWN, OTHER)),
+        *(lambda f=f: words.how_tested(f) for f in (terms.FACTS, UNKNOWN, OTHER)),
         *(lambda e=e: words.scoring_noise(e, borrowed_from="a handbook") for e in (terms.NOISE, [])),
         *(lambda e=e: words.individuals(e) for e in (terms.BEYOND_NOISE, [])),
         *(lambda e=e: words.starting_points(e) for e in (terms.thirds(), terms.thirds("share"), [])),
         *(lambda e=e: words.ceiling(e) for e in (terms.ceiling(), terms.ceiling(0, 0, 0.4), [])),
-        *(lambda e=e: words.choirs(e, ("Alto",)) for e in (terms.CHOIRS, terms.CHOIRS[:1], [])),
+        *(lambda e=e: words.choirs(e, (terms.LEFT_OUT[0],)) for e in (terms.CHOIRS, terms.CHOIRS[:1], [])),
         *(lambda e=e: words.detectable(e) for e in (terms.DETECTABLE, None)),
         *(lambda f=f: words.next_steps(f, code=code, estimates=terms.ceiling()) for f in (terms.FACTS, UNKNOWN, OTHER)),
         lambda: words.not_available("Practice logs", "No drill logs are in the study folder"),
@@ -103,7 +103,7 @@ def test_one_of_a_kind_is_singular():
     """No text speaks of 1 students, 1 choirs or 1 points."""
     found = [text for said in filter(None, everything("D1b")) for text in texts(said)]
     found += words.choirs(terms.CHOIRS[:1], ()).sentences
-    assert not [text for text in found if re.search(r"\b1 (?:students|choirs|points|groups)\b", text)]
+    assert not [text for text in found if re.search(r"(?<![\d.])1 (?:students|choirs|points|groups)\b", text)]
 
 
 def test_question_and_limits():
@@ -170,24 +170,32 @@ def test_leavers():
 
 
 def test_few_leavers_show_no_score():
-    """With fewer than three leavers none of their numbers is handed on."""
-    assert words.leavers(terms.leavers(n=2)).estimates == ()
+    """With fewer than five leavers none of their scores is told or handed on."""
+    few = words.leavers(terms.leavers(n=4))
+    assert few.estimates == ()
+    assert few.sentences == (
+        "4 students who missed the second test have first scores: too few to compare with those tested twice.",
+    )
 
 
 def test_facts_of_the_test():
-    """Form, points and listener are told, without the listener's name."""
-    assert words.test_facts(terms.FACTS).sentences == (
+    """What was sung, form, points and listener are told, without the listener's name."""
+    assert (
+        words.how_tested(terms.FACTS, what="Three melodies of eight notes").sentences[0]
+        == "Three melodies of eight notes."
+    )
+    assert words.how_tested(terms.FACTS).sentences == (
         "Everyone sang the same form (A) both times, so second scores may include practice with the test.",
         "Each test had 24 points.",
         "The students' own teacher marked, who usually knows the singer and the date.",
         "One person marked everything, so how well two listeners would agree is not known.",
     )
-    assert words.test_facts(OTHER).sentences == (
+    assert words.how_tested(OTHER).sentences == (
         "Everyone sang another form the second time (A and B); whether the forms are equally hard is not known.",
         "The tests differ in their number of points (20 and 24), so scores are told as percent of the points.",
         "2 people marked.",
     )
-    assert words.test_facts(UNKNOWN).sentences == (
+    assert words.how_tested(UNKNOWN).sentences == (
         "Which form was sung was not recorded for both tests, so practice with the test may be in the second scores.",
         "How many points could be earned was not recorded.",
         "Who marked the tests was not recorded.",
@@ -274,7 +282,10 @@ def test_change_hands_on_what_it_tells():
 def test_another_level_is_told():
     """The promise of the interval follows its level."""
     gain = terms.estimate("pitch, all students tested twice", "mean_gain", 3.2, (2.5, 3.9), level=0.9)
-    assert "A range made in this way holds the true average about 90 times in 100." in words.change([gain], code="D1").sentences
+    assert (
+        "A range made in this way holds the true average about 90 times in 100."
+        in words.change([gain], code="D1").sentences
+    )
 
 
 def test_headline():
@@ -326,6 +337,14 @@ def test_starting_points():
     )
 
 
+def test_small_groups_are_not_told():
+    """Where one group is too small for the reader, no group is told and no estimate handed on."""
+    said = words.starting_points(terms.thirds(), smallest=12)
+    assert said.sentences == ("Gains by starting group are not told: each group needs 12 students.",)
+    assert said.estimates == ()
+    assert words.leavers(terms.leavers(), smallest=10).estimates == ()
+
+
 def test_ceiling():
     """Many at the top are warned of; few are only counted; unknown is said."""
     counted = "Students with the top score: 21 percent at the first test and 33 percent at the second test."
@@ -346,9 +365,9 @@ def test_ceiling():
 
 def test_choirs():
     """Choirs are told as a span, never as an order, and those left out are named."""
-    assert words.choirs(terms.CHOIRS, ("Bass", "Alto")).sentences == (
+    assert words.choirs(terms.CHOIRS, terms.LEFT_OUT).sentences == (
         "The average gains of the 2 choirs shown reach from −1.2 to 4.2 points.",
-        "Not shown, since too few of their students were tested twice: Bass and Alto.",
+        "Not shown by themselves: Bass and Alto (too few tested both times).",
         "Choirs stand in the order of their names, and part of what sets them apart is chance.",
         "This is not a ranking of choirs or teachers.",
     )
@@ -391,7 +410,9 @@ def numbers_in(text):
 def test_alternative_texts_hold_the_numbers_drawn():
     """What a blind reader is told holds every value and interval end of the drawing."""
     start = words.start_caption(terms.thirds()).alt
-    assert {"4.1", "2.1", "6.1", "1.3", "2.9", "0.9", "4.9", "1.2", "−0.8", "3.2", "11", "6.0", "13.0"} <= numbers_in(start)
+    assert {"4.1", "2.1", "6.1", "1.3", "2.9", "0.9", "4.9", "1.2", "−0.8", "3.2", "11", "6.0", "13.0"} <= numbers_in(
+        start
+    )
     choirs = words.intervals_caption(terms.CHOIRS).alt
     assert {"−1.2", "−3.0", "0.6", "4.2", "2.0", "6.4"} <= numbers_in(choirs)
     people = words.flow_caption(flow(), terms.REASONS).alt

@@ -1,0 +1,173 @@
+"""The district's files as its four schools, the fifth school and the grant office keep them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import timedelta
+from pathlib import Path
+
+import numpy as np
+from confusions import sung_instead
+from district import STUDENTS, District, draw_district
+from draws import Draws
+from drill_logs import drill_files
+from melodies import DISTRICT_TEST, NOTES
+from openpyxl.worksheet.worksheet import Worksheet
+from plan import CHOIR_NAMES, CHOIR_OF, CHOIRS, RHYTHM_BEATS, SCHOOLS, WAVE_DAYS, WAVE_WORDS, School
+from workbook import text_table, workbook
+
+FORM_NAMES = tuple(NOTES)
+OWN_TEACHER, BLIND_RATER = "own teacher", "blind rater"
+SYLLABLE_RIGHT = {True: 0.97, False: 0.85}
+"""Chance that the syllable said was right, after a right and after a wrong pitch."""
+
+_PITCH, _RHYTHM = f"Pitch (of {DISTRICT_TEST.most})", f"Rhythm (of {RHYTHM_BEATS})"
+_LONG = ("ID", "Choir", "Wave", "Date", "Form", "Marked by", _PITCH, _RHYTHM)
+_MISSING = {"absent": "abs", "left": "left"}
+_TREBLE, _MIXED = ("Treble 1", "Treble 2", "Baritone"), ("Soprano", "Alto", "Tenor", "Bass")
+
+
+def make_two_larches(folder: Path) -> None:
+    """Write all files of the district into ``folder/two_larches``."""
+    folder = folder / "two_larches"
+    folder.mkdir(parents=True, exist_ok=True)
+    for name, content in district_files(draw_district()).items():
+        (folder / name).write_bytes(content)
+
+
+def district_files(district: District) -> dict[str, bytes]:
+    """Give every file of the district by its name.
+
+    Parameters
+    ----------
+    district : District
+        What was drawn.
+
+    Returns
+    -------
+    dict of str to bytes
+        Marks of each school, roster, second rater, scored notes, melodies, drill logs.
+    """
+    hobnail, wicket, thimble, ninepin, corduroy = SCHOOLS
+    rows = {school: _long_rows(district, school) for school in SCHOOLS}
+    return {
+        "hobnail_lane.xlsx": _sheet_per_choir(rows[hobnail]),
+        "wicket_lane.xlsx": _wide_workbook(district, wicket),
+        "thimble_hill.csv": text_table([_LONG, *rows[thimble]]),
+        "ninepin_row.xlsx": workbook({"Reading tests": [_LONG, *rows[ninepin]]}, dress=_widen),
+        "corduroy_road.csv": text_table([_LONG, *rows[corduroy]], delimiter=";"),
+        "roster.csv": text_table(_roster(district)),
+        "second_rater.csv": text_table(_second_rater(district)),
+        "melodies.csv": text_table(_melodies()),
+        "items.csv": text_table(_items(district)),
+        **drill_files(district),
+    }
+
+
+def _school_students(school: School) -> np.ndarray:
+    """Find the students of a school."""
+    return np.flatnonzero([CHOIRS[choir].school is school for choir in CHOIR_OF])
+
+
+def _two_marks(district: District, student: int, wave: int) -> list[int | str]:
+    """Give points for pitch and rhythm of one sitting, or twice the word that stands for none."""
+    if (state := district.state[student, wave]) != "tested":
+        return [_MISSING[state]] * 2
+    return [int(district.marked[student, wave].sum()), int(district.rhythm[student, wave])]
+
+
+def _long_rows(district: District, school: School) -> list[list]:
+    """Lay out one row for each student and wave, choir by choir; movers stand with the choir of the day."""
+    rows = []
+    for student in _school_students(school):
+        for wave, word in enumerate(WAVE_WORDS):
+            choir = int(district.choir[student, wave])
+            day = WAVE_DAYS[wave] + timedelta(days=choir % 4)
+            tested = district.state[student, wave] == "tested"
+            sat = [day.isoformat(), FORM_NAMES[district.form[student, wave]], OWN_TEACHER] if tested else [""] * 3
+            row = [district.ids[student], CHOIR_NAMES[choir], word, *sat, *_two_marks(district, student, wave)]
+            rows.append((choir, row))
+    return [row for _, row in sorted(rows, key=lambda pair: pair[0])]
+
+
+def _sheet_per_choir(rows: Sequence[list]) -> bytes:
+    """Write a workbook with one sheet for each choir."""
+    sheets: dict[str, list] = {}
+    for identity, choir, *rest in rows:
+        sheets.setdefault(choir, [[_LONG[0], *_LONG[2:]]]).append([identity, *rest])
+    return workbook(sheets, dress=_widen)
+
+
+def _wide_workbook(district: District, school: School) -> bytes:
+    """Write a workbook with a column for each wave and kind of mark; here all sang form A first, then B, then A."""
+    columns = [f"{kind} {word} (of {most})" for word in WAVE_WORDS
+               for kind, most in (("Pitch", DISTRICT_TEST.most), ("Rhythm", RHYTHM_BEATS))]  # fmt: skip
+    sheets: dict[str, list] = {}
+    for student in _school_students(school):
+        cells = [cell for wave in range(len(WAVE_WORDS)) for cell in _two_marks(district, student, wave)]
+        sheet = sheets.setdefault(CHOIR_NAMES[CHOIR_OF[student]], [["ID", *columns]])
+        sheet.append([district.ids[student], *cells])
+    return workbook(sheets, dress=_widen)
+
+
+def _widen(worksheet: Worksheet) -> None:
+    """Give every column room for its heading."""
+    for cell in worksheet[1]:
+        worksheet.column_dimensions[cell.column_letter].width = max(10, len(str(cell.value)) + 2)
+
+
+def _roster(district: District) -> list[Sequence]:
+    """List the students of each choir; members of two choirs stand in both, first in the one that counts."""
+    draws = Draws("two_larches", "roster")
+    grade, voice = draws.uniform(STUDENTS), draws.uniform(STUDENTS)
+    rows = []
+    for student in range(STUDENTS):
+        first, last, second = (int(at) for at in (*district.choir[student, [0, 2]], district.second_choir[student]))
+        school = CHOIRS[first].school
+        parts = _TREBLE if len(school.grades) == len(_TREBLE) else _MIXED
+        age = school.grades[min(int(grade[student] * 2) + CHOIRS[first].level, len(school.grades) - 1)]
+        part = parts[int(voice[student] * len(parts))]
+        moved = CHOIR_NAMES[last] if last != first else ""
+        for choir in (first, second) if second >= 0 else (first,):
+            rows.append((choir, choir != first, [district.ids[student], CHOIR_NAMES[choir], school.name, age, part,
+                                                 CHOIRS[choir].approach, moved]))  # fmt: skip
+    header = ["Student ID", "Choir", "School", "Grade", "Voice part", "Approach", "Moved to"]
+    return [header, *(row for _, _, row in sorted(rows, key=lambda entry: entry[:2]))]
+
+
+def _heard_twice(district: District) -> np.ndarray:
+    """List (student, wave) of the recordings that the blind rater marked, in a shuffled order."""
+    heard = np.argwhere(district.double & (district.state == "tested"))
+    return heard[Draws("two_larches", "shuffle").order(len(heard))]
+
+
+def _second_rater(district: District) -> list[Sequence]:
+    """List the blind rater's totals in the order of hearing."""
+    points = district.blind.sum(axis=(-2, -1))
+    rows = [[district.ids[student], WAVE_WORDS[wave], FORM_NAMES[district.form[student, wave]], BLIND_RATER,
+             int(points[student, wave])] for student, wave in _heard_twice(district)]  # fmt: skip
+    return [["ID", "Wave", "Form", "Marked by", _PITCH], *rows]
+
+
+def _melodies() -> list[Sequence]:
+    """List the scored notes of both forms with their tags."""
+    rows = [[form, note.melody, note.place, note.degree, note.approach, int(note.drilled)]
+            for form, melodies in NOTES.items() for melody in melodies for note in melody]  # fmt: skip
+    return [["form", "melody", "note", "degree", "approach", "drilled"], *rows]
+
+
+def _items(district: District) -> list[Sequence]:
+    """List every scored note: what the teacher marked, what was sung instead, the syllable, the blind rater's mark."""
+    sung = sung_instead(Draws("two_larches", "confusions"), district.form)
+    likely = np.where(district.right, SYLLABLE_RIGHT[True], SYLLABLE_RIGHT[False])
+    syllable = Draws("two_larches", "syllables").chance(likely)
+    blind = np.where(district.double[..., None, None], district.blind.astype(int), -1)
+    rows = []
+    for student, wave in np.argwhere(district.state == "tested"):
+        form = FORM_NAMES[district.form[student, wave]]
+        notes = [note for melody in NOTES[form] for note in melody]
+        heard = (values[student, wave].ravel().tolist() for values in (district.marked, sung, syllable, blind))
+        for note, marked, instead, said, second in zip(notes, *heard, strict=True):
+            rows.append([district.ids[student], WAVE_WORDS[wave], form, note.melody, note.place, int(marked),
+                         "" if marked else instead, int(said), "" if second < 0 else second])  # fmt: skip
+    return [["student", "wave", "form", "melody", "note", "marked", "sung_instead", "syllable", "blind"], *rows]
