@@ -52,6 +52,8 @@ class Settings:
         The two occasions whose change is reported.
     measure : str
         The measure reported first; empty: the only one, or ``total``.
+    rater : str
+        Whose marks count where several raters marked the same students.
     level : float
         Confidence level of all intervals.
     seed : int
@@ -69,6 +71,7 @@ class Settings:
     before: str = "pre"
     after: str = "post"
     measure: str = ""
+    rater: str = ""
     level: Annotated[float, Field(gt=0, lt=1)] = 0.95
     seed: int = 1
     synthetic: bool = False

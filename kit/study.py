@@ -115,6 +115,7 @@ class Study:
         return whom.line_up(
             self.students, self.scores, measure=measure or self.measure,
             pre=self.settings.before, post=self.settings.after, attempt=self.settings.attempts,
+            rater=self.settings.rater,
         )  # fmt: skip
 
     def page(self, *, audience: str = "teacher") -> Page:
@@ -124,7 +125,7 @@ class Study:
         title = " · ".join(part for part in (self.settings.title, self.choir) if part)
         return Page(
             title=title, design=self.design().code, audience=audience, synthetic=self.settings.synthetic,
-            seed=self.settings.seed, level=self.settings.level,
+            seed=self.settings.seed, level=self.settings.level, names=[*self.choirs, *self.students["school"]],
         )  # fmt: skip
 
     def design(self) -> design.Design:

@@ -43,7 +43,7 @@ def write_truth(path: Path, step: Callable[[str], None] = lambda _: None) -> Non
     truth = {
         "made_by": "python synthetic_data/make.py --truth", "seed": SEED, "districts": DISTRICTS,
         "unit": "percent of notes (beats for rhythm) unless a key says otherwise; both forms weigh the same",
-        "monte_carlo_error": "standard error of each value that comes from having drawn only so many worlds",
+        "error": "monte_carlo_error: standard error of a value that comes from having drawn only so many worlds",
         "two_larches": district_truth(DISTRICTS, step), "one_choir": choir_truth(CHOIR_SINGERS),
     }  # fmt: skip
     truth["two_larches"]["spread_of_first_test"] = first_test_spread(TESTED_DISTRICTS)
@@ -51,7 +51,7 @@ def write_truth(path: Path, step: Callable[[str], None] = lambda _: None) -> Non
     path.write_bytes((json.dumps(truth, indent=1) + "\n").encode())
 
 
-def district_truth(districts: int, step: Callable[[str], None] = lambda _: None) -> dict:
+def district_truth(districts: int, step: Callable[[str], None] = lambda _: None, *, stream: str = "districts") -> dict:
     """Average over many districts what each approach does, to the same students.
 
     Parameters
@@ -60,6 +60,8 @@ def district_truth(districts: int, step: Callable[[str], None] = lambda _: None)
         How many districts to draw.
     step : callable, optional
         Told how far it is.
+    stream : str, optional
+        Name of the stream of random numbers; another one gives other districts.
 
     Returns
     -------
@@ -68,7 +70,7 @@ def district_truth(districts: int, step: Callable[[str], None] = lambda _: None)
         under ear-first is what all twelve choirs of the program would show if all were taught so; page-first
         likewise; as usual is Corduroy Road's.
     """
-    draws, found = Draws("truth", "districts"), []
+    draws, found = Draws("truth", stream), []
     for done in range(0, districts, BATCH):
         found.append(dict(_district_means(draws, min(BATCH, districts - done))))
         if done % 2000 == 0:

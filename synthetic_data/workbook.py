@@ -80,8 +80,8 @@ def _without_clock(content: bytes) -> bytes:
             if name == "docProps/core.xml":
                 part = _STAMP.sub(rb"\g<1>" + moment + rb"\g<2>", part)
             entry = zipfile.ZipInfo(name, date_time=_MOMENT)
-            entry.compress_type = zipfile.ZIP_DEFLATED
+            entry.compress_type = zipfile.ZIP_STORED  # compressed bytes differ between versions of the compressor
             entry.create_system = 0
             entry.external_attr = 0
-            rewritten.writestr(entry, part, compresslevel=9)
+            rewritten.writestr(entry, part)
     return fixed.getvalue()

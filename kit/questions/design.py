@@ -138,7 +138,7 @@ def _code(pairs: pd.DataFrame, choirs: int, by_approach: pd.Series, how: str) ->
         return "D2", (*because, "Where an approach has no second choir, it cannot be told from that choir.")
     if how == "choirs_at_random":
         few = choirs < FEW_CHOIRS
-        count = f"{choirs} choirs are {'fewer than' if few else 'at least'} the {FEW_CHOIRS} that a test needs here."
+        count = f"A test needs {FEW_CHOIRS} choirs here, and there are {choirs}."
         return ("D5b" if few else "D5"), (*because, "Choirs were assigned at random, as declared.", count)
     return _not_at_random(pairs, (*because, _NOT_RANDOM[how]))
 

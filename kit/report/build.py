@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import csv
+import html
 import io
 import re
 import shutil
 import tempfile
 from collections.abc import Iterable, Mapping
 from functools import cache
+from html.parser import HTMLParser
 from pathlib import Path
 from typing import Any
 
@@ -24,6 +26,12 @@ from kit.report.trace import numbers_table, write_tables
 TEMPLATE = Path(__file__).parent / "template"
 SHOWN_LABEL = "Label"
 """Heading of the column of labels in the table of all numbers."""
+
+
+ACTIVE_TAGS = ("script", "iframe", "object", "embed", "link", "base", "form", "applet")
+ADDRESSES = ("src", "srcset", "href", "xlink:href", "action", "formaction", "data", "poster", "background", "ping")
+_FETCHED = re.compile(r"@import|url\((?!\s*[\"']?(?:data:|#))", re.IGNORECASE)
+UNDESCRIBED = "A picture added to the notebook, without a description."
 
 
 class PersonalDataError(ValueError):
@@ -122,7 +130,9 @@ def page_of(cells: list[Cell]) -> str:
     ]
     heading = next((c.source for c in cells if c.kind == "markdown" and c.source.startswith("# ")), "# Report")
     banner = next((text for cell in cells for text in _html(cell) if 'class="banner"' in text), "")
-    return template.render(parts=parts, title=heading.lstrip("# ").splitlines()[0], style=style, banner=banner)
+    about = html.unescape(re.sub(r"<[^>]+>", "", banner.partition("</p>")[0])).strip()
+    title = ", ".join(filter(None, (heading.removeprefix("# ").splitlines()[0].strip(), about)))
+    return template.render(parts=parts, title=title, style=style, banner=banner)
 
 
 def _markdown(source: str) -> str:
@@ -132,8 +142,18 @@ def _markdown(source: str) -> str:
 
 
 def _html(cell: Cell) -> list[str]:
-    """Take what a cell shows as HTML; anything else is no part of a report."""
-    return [shown["text/html"] for shown in cell.shown if "text/html" in shown]
+    """Take what a cell shows; what a user added without our layout is not lost, and a picture says what it lacks."""
+    return [_as_html(shown) for shown in cell.shown]
+
+
+def _as_html(shown: Mapping[str, Any]) -> str:
+    """Give the best that an output has: its HTML, its picture, its text."""
+    if "text/html" in shown:
+        return shown["text/html"]
+    if "image/png" in shown:
+        source = f"data:image/png;base64,{shown['image/png'].strip()}"
+        return f'<figure><img src="{source}" alt="{UNDESCRIBED}"><figcaption>{UNDESCRIBED}</figcaption></figure>'
+    return f'<pre class="printed">{html.escape(shown.get("text/plain", ""))}</pre>'
 
 
 @cache
@@ -151,13 +171,12 @@ def _template() -> tuple[jinja2.Template, str]:
 
 
 def _check_trail(numbers: pd.DataFrame, behind: list[dict[str, Any]]) -> None:
-    """Compare the labels on the page with those in its table of all numbers, where it has one."""
+    """Compare the labels on the page with those in its table of all numbers."""
     tables = [
         list(csv.DictReader(io.StringIO(o["csv"]))) for o in behind if (o["csv"] or "").startswith(f"{SHOWN_LABEL},")
     ]
-    if not tables:
-        return
-    listed, shown = {row[SHOWN_LABEL] for row in tables[-1]}, set(numbers["label"])
+    listed = {row[SHOWN_LABEL] for table in tables for row in table}
+    shown = set(numbers["label"])
     if listed != shown:
         astray = ", ".join(sorted(listed ^ shown))
         raise UntracedNumberError(
@@ -165,12 +184,35 @@ def _check_trail(numbers: pd.DataFrame, behind: list[dict[str, Any]]) -> None:
         )
 
 
+class _Outside(HTMLParser):
+    """Find what a browser would run or fetch: schools' words are escaped, but a user's cell may show anything."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.found: list[str] = []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        """Look at a tag and at each of its attributes."""
+        if tag in ACTIVE_TAGS or (tag == "meta" and ("http-equiv", "refresh") in attrs):
+            self.found.append(f"<{tag}>")
+        for name, value in attrs:
+            address = name in ADDRESSES and not (value or "").strip().lower().startswith(("data:image/", "#"))
+            if address or name.startswith("on") or (name == "style" and _FETCHED.search(value or "")):
+                self.found.append(f'{name}="{value}"')
+
+    def handle_data(self, data: str) -> None:
+        """Look at a style sheet."""
+        if self.cdata_elem == "style" and _FETCHED.search(data):
+            self.found.append("a style sheet with an address")
+
+
 def _refuse_outside(page: str) -> None:
-    """Refuse a page that would run a script or fetch something; what schools wrote is escaped and cannot."""
-    found = re.search(r"<script|\b(?:src|href|action)=\"(?!data:|#)[^\"]*", page, re.IGNORECASE)
-    if found:
+    """Refuse a page that would run a script or fetch something."""
+    parser = _Outside()
+    parser.feed(page)
+    if parser.found:
         raise OutsideAddressError(
-            f"The report was not written: its page would fetch or run something ({found.group()[:60]}). "
+            f"The report was not written: its page would fetch or run something ({parser.found[0][:60]}). "
             "A report holds everything itself; take the link, picture or script out of the notebook."
         )
 

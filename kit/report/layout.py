@@ -13,7 +13,7 @@ import pandas as pd
 from matplotlib.figure import Figure as Drawing
 
 from kit.estimate import Estimate
-from kit.report.trace import escape_formulas
+from kit.report.trace import escape_formulas, plain_row
 
 BUNDLE = "application/vnd.kit+json"
 """Media type under which a shown object carries its estimates and table, whoever runs the notebook."""
@@ -65,7 +65,7 @@ class Shown:
         behind = {
             "kind": self.kind, "id": self.label, "caption": self.caption,
             "labels": [estimate.label for estimate in self.estimates],
-            "estimates": [estimate.as_row() for estimate in self.estimates],
+            "estimates": [plain_row(estimate) for estimate in self.estimates],
             "csv": None if self.table is None else escape_formulas(self.table).to_csv(index=False, lineterminator="\n"),
         }  # fmt: skip
         return {"text/html": self.body, "text/plain": self.plain, BUNDLE: behind}

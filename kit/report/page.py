@@ -118,7 +118,7 @@ class Page:
         hidden = privacy.keep(estimates, self.audience)[1] if groups else self._small(estimates)
         if hidden:
             self._pass(caption.title, place="caption")
-            return layout.text([f"{caption.title} {_hidden(len(hidden), self.smallest)}"], kind="note")
+            return layout.text([f"{caption.title.rstrip('.')}: {_hidden(len(hidden), self.smallest)}"], kind="note")
         return self.figure(draw(*data, **options), caption=caption, estimates=estimates)
 
     def figure(self, drawing: Drawing, *, caption: Caption, estimates: Sequence[Estimate] = ()) -> Shown:
@@ -176,6 +176,10 @@ class Page:
         """Join bands of a distribution that hold too few students for this audience."""
         return privacy.merge_small_bands(bands, self.audience)
 
+    def counts(self, counts: Sequence[Estimate]) -> list[Estimate]:
+        """Keep the counts of a whole's parts, such as reasons, that this audience may see."""
+        return privacy.keep(counts, self.audience)[0]
+
     def cautions(self) -> Shown:
         """Show the standing cautions."""
         return layout.text(CAUTIONS, kind="list")
@@ -196,9 +200,7 @@ class Page:
         numbers_ = self.table(
             flat[["Label", "Value", "Interval", "Based on"]],
             caption="Every number of this report",
-            notes=[
-                "numbers.csv holds them with all digits, left_out.csv the rows left out, with file, sheet and row."
-            ],
+            notes=["numbers.csv holds them with all digits, left_out.csv the rows left out, with file, sheet and row."],
             estimates=every,
         )
         formulas = self.table(
@@ -270,4 +272,5 @@ def _notes(estimates: Sequence[Estimate]) -> list[str]:
 def _hidden(number: int, smallest: int) -> str:
     """Say how many numbers are hidden."""
     what = "number is" if number == 1 else "numbers are"
-    return f"{number} {what} not shown, so that nobody can be recognized: a shown number rests on {smallest} students."
+    why = f"so that nobody can be recognized: shown numbers rest on {smallest} students or more"
+    return f"{number} {what} not shown, {why}."

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 import json
+import os
 import re
 import sys
 import tempfile
@@ -16,6 +17,10 @@ from typing import Any
 from kit.errors import StudyProblems, UnknownChoiceError
 
 PLAIN = (str, int, float, bool, type(None), list, dict)
+WRITTEN_FOR_PEOPLE = (
+    "ValueError", "NameError", "StudyProblems", "TooFewError", "ClaimRefusedError", "UnknownChoiceError", "CellError",
+)  # fmt: skip
+"""Errors whose text is a sentence already."""
 _COLOURS = re.compile(r"\x1b\[[0-9;]*m")
 
 
@@ -112,8 +117,10 @@ def _run_here(name: str, cells: list[tuple[str, str, str]]) -> list[Cell]:
     """Run the cells in IPython's own shell inside this process: no kernel, no socket, a third of the time."""
     from IPython.utils.capture import capture_output  # noqa: PLC0415 - only when a report is made
 
+    used = _shell.cache_info().currsize
     shell = _shell()
-    shell.reset(new_session=True)
+    if used:
+        shell.reset(new_session=True)
     done, number, main = [], 0, sys.modules["__main__"]
     try:
         # the shell puts its own module in the place of __main__, which would break worker processes later
@@ -129,7 +136,7 @@ def _run_here(name: str, cells: list[tuple[str, str, str]]) -> list[Cell]:
                 result = shell.run_cell(f"{source}\n{injected}", store_history=False)
             if not result.success:
                 _raise(name, number, result.error_in_exec or result.error_before_exec)
-            done.append(Cell(kind, source, [dict(output.data) for output in captured.outputs]))
+            done.append(Cell(kind, source, _printed(captured.stdout) + [dict(out.data) for out in captured.outputs]))
     finally:
         sys.modules["__main__"] = main
     return done
@@ -137,14 +144,19 @@ def _run_here(name: str, cells: list[tuple[str, str, str]]) -> list[Cell]:
 
 @cache
 def _shell() -> Any:  # noqa: ANN401 - a class of IPython that is imported late
-    """Make the one shell of this process, without history and without files in the user's home."""
+    """Make the one shell of this process, without history, windows, and files in the user's home."""
     from IPython.core.interactiveshell import InteractiveShell  # noqa: PLC0415
     from traitlets.config import Config  # noqa: PLC0415
 
+    # a drawing that a user adds must not open a window and wait
+    os.environ.setdefault("MPLBACKEND", "agg")
     quiet = Config()
     quiet.HistoryManager.enabled = False
     main = sys.modules["__main__"]
-    shell = InteractiveShell.instance(config=quiet, ipython_dir=tempfile.mkdtemp(prefix="kit-"))
+    home = tempfile.TemporaryDirectory(prefix="kit-")
+    shell = InteractiveShell.instance(config=quiet, ipython_dir=home.name)
+    # removed with the process
+    shell.kit_home = home
     sys.modules["__main__"] = main
     shell.showtraceback = lambda *_, **__: None
     return shell
@@ -160,7 +172,19 @@ def _raise(name: str, number: int, error: BaseException) -> None:
     """Turn the error of a cell into a sentence; problems of the study, and a wish to stop, stay what they are."""
     if isinstance(error, StudyProblems | KeyboardInterrupt):
         raise error
-    raise CellError(f"{name}, cell {number}: {_COLOURS.sub('', str(error)) or type(error).__name__}") from error
+    raise CellError(_sentence(name, number, type(error).__name__, str(error))) from error
+
+
+def _sentence(name: str, number: int, error: str, text: str) -> str:
+    """Say where a notebook stopped; the name of an error helps only where its text was not written for people."""
+    plain = _COLOURS.sub("", text).strip()
+    said = plain if error in WRITTEN_FOR_PEOPLE and plain else f"{error}: {plain}".removesuffix(": ")
+    return f"{name}, cell {number}: {said}"
+
+
+def _printed(text: str) -> list[dict[str, Any]]:
+    """Take what a cell prints as the first thing it shows."""
+    return [{"text/plain": text.rstrip()}] if text.strip() else []
 
 
 def _run_in_kernel(name: str, cells: list[tuple[str, str, str]]) -> list[Cell]:
@@ -179,8 +203,14 @@ def _run_in_kernel(name: str, cells: list[tuple[str, str, str]]) -> list[Cell]:
         NotebookClient(new, kernel_name="python3", timeout=None).execute()
     except CellExecutionError as failed:
         number = sum(cell.cell_type == "code" and cell.execution_count is not None for cell in new.cells)
-        raise CellError(f"{name}, cell {number}: {_COLOURS.sub('', failed.evalue)}") from failed
+        raise CellError(_sentence(name, number, failed.ename, failed.evalue)) from failed
     return [
-        Cell(cell.cell_type, source, [dict(out.data) for out in cell.get("outputs", ()) if "data" in out])
+        Cell(cell.cell_type, source, _shown(cell.get("outputs", ())))
         for cell, (_, source, _) in zip(new.cells, cells, strict=True)
     ]
+
+
+def _shown(outputs: list) -> list[dict[str, Any]]:
+    """Take what a cell of a kernel printed and displayed, as the shell of this process gives it."""
+    text = "".join(out.text for out in outputs if out.output_type == "stream" and out.name == "stdout")
+    return _printed(text) + [dict(out.data) for out in outputs if "data" in out]

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterable, Mapping
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 import pandas as pd
 
@@ -39,6 +41,23 @@ def record(estimates: Iterable[Estimate], into: dict[str, Estimate]) -> None:
         known = into.setdefault(estimate.label, estimate)
         if known != estimate:
             raise ValueError(f"record: the label {estimate.label!r} stands for two different numbers.")
+
+
+def plain_row(estimate: Estimate) -> dict[str, Any]:
+    """Lay a number out as a row that every notebook format can carry: an open end of an interval becomes a word.
+
+    Parameters
+    ----------
+    estimate : Estimate
+        A number on a page.
+
+    Returns
+    -------
+    dict
+        ``Estimate.as_row`` with plain Python numbers; ``"inf"`` and ``"-inf"`` as text.
+    """
+    row = {key: value.item() if hasattr(value, "item") else value for key, value in estimate.as_row().items()}
+    return {key: str(v) if isinstance(v, float) and math.isinf(v) else v for key, v in row.items()}
 
 
 def trail(estimates: Iterable[Estimate]) -> pd.DataFrame:
@@ -133,7 +152,7 @@ def numbers_table(rows: Iterable[Mapping]) -> pd.DataFrame:
     Parameters
     ----------
     rows : iterable of mapping
-        As `kit.estimate.Estimate.as_row` gives them.
+        As `plain_row` gives them.
 
     Returns
     -------
@@ -150,7 +169,9 @@ def numbers_table(rows: Iterable[Mapping]) -> pd.DataFrame:
         known = numbers.setdefault(row["label"], row)
         if dict(known) != dict(row):
             raise ValueError(f"numbers_table: the label {row['label']!r} stands for two different numbers.")
-    return pd.DataFrame(list(numbers.values()), columns=list(COLUMNS))
+    table = pd.DataFrame(list(numbers.values()), columns=list(COLUMNS))
+    # an open end is a word on its way here, and a column of nothing has no type
+    return table.astype(dict.fromkeys(("value", "low", "high", "level", "p", "df"), "float64"))
 
 
 def escape_formulas(table: pd.DataFrame) -> pd.DataFrame:

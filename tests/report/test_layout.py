@@ -4,6 +4,7 @@ import pandas as pd
 import pytest
 from matplotlib.figure import Figure
 
+from kit.estimate import Estimate
 from kit.report import layout
 
 EVIL = '<script>alert("x")</script>'
@@ -29,7 +30,10 @@ def test_a_table_says_what_its_headings_head():
     assert '<th scope="col">What</th>' in body
     assert '<th scope="row">gain</th>' in body
     assert '<td class="number">+2.4</td><td class="number">1.0 to 3.8</td><td class="short">all</td>' in body
-    assert '<div class="scroll kept" id="table-3" role="region" tabindex="0" aria-label="Table 3"><table><caption>Table 3. Change</caption>' in body
+    assert (
+        '<div class="scroll kept" id="table-3" role="region" tabindex="0" aria-label="Table 3"><table><caption>Table 3. Change</caption>'
+        in body
+    )
 
 
 def test_captions_and_alternative_texts_are_required():
@@ -52,4 +56,32 @@ def test_what_stands_behind_travels_with_the_object():
     """A notebook's output carries the table as CSV, whoever runs it."""
     shown = layout.table(pd.DataFrame({"a": ["x"], "b": [1]}), number=1, caption="c")
     behind = shown._repr_mimebundle_()[layout.BUNDLE]
-    assert behind == {"kind": "table", "id": "table-1", "caption": "c", "labels": [], "estimates": [], "csv": "a,b\nx,1\n"}
+    assert behind == {
+        "kind": "table",
+        "id": "table-1",
+        "caption": "c",
+        "labels": [],
+        "estimates": [],
+        "csv": "a,b\nx,1\n",
+    }
+
+
+def test_estimates_travel_with_their_labels():
+    """Whoever runs the notebook finds kind, anchor, labels and every field of the numbers."""
+    gain = Estimate(
+        about="all", name="mean_gain", value=1.5, unit="points", n=9, source="student-1908", notes=("none",)
+    )
+    behind = layout.text(["x"], estimates=[gain])._repr_mimebundle_()[layout.BUNDLE]
+    assert behind["kind"] == "text"
+    assert behind["labels"] == ["mean_gain/all"]
+    assert behind["estimates"] == [gain.as_row()]
+    assert behind["csv"] is None
+
+
+def test_long_tables_are_set_smaller_and_short_ones_kept_together():
+    """A wide row is set smaller, two lines of a cell stay two lines, and only short tables refuse a page break."""
+    wide = pd.DataFrame({"a": ["x" * 80], "b": ["one\ntwo"]})
+    body = layout.table(wide, number=1, caption="Wide").body
+    assert 'class="scroll kept dense"' in body
+    assert '<td class="short">one<br>two</td>' in body
+    assert 'class="scroll"' in layout.table(pd.DataFrame({"a": range(30)}), number=1, caption="Long").body

@@ -13,7 +13,9 @@ from kit.stats.counts import count
 
 def group(about, n):
     """Make an estimate of a group."""
-    return Estimate(about=about, name="mean_gain", value=1.0, unit="points", n=n, source="student-1908", notes=("none",))
+    return Estimate(
+        about=about, name="mean_gain", value=1.0, unit="points", n=n, source="student-1908", notes=("none",)
+    )
 
 
 def test_a_single_hidden_group_takes_the_next_smallest_with_it():
@@ -34,7 +36,10 @@ def test_an_unknown_audience_is_refused():
     """Audiences are three words."""
     with pytest.raises(UnknownChoiceError) as refused:
         privacy.keep([], "everybody")
-    assert str(refused.value) == "smallest_group: audience must be one of 'teacher', 'district', 'public'. Got 'everybody'."
+    assert (
+        str(refused.value)
+        == "smallest_group: audience must be one of 'teacher', 'district', 'public'. Got 'everybody'."
+    )
 
 
 def test_small_bands_are_joined_until_nobody_can_be_recognised():
@@ -42,7 +47,9 @@ def test_small_bands_are_joined_until_nobody_can_be_recognised():
     bands = pd.DataFrame({"low": range(5), "high": range(1, 6), "before": [0, 3, 12, 9, 4], "after": [0, 0, 11, 15, 2]})
     public = privacy.merge_small_bands(bands, "public")
     assert public[["before", "after"]].sum().tolist() == [28, 28]
-    assert all(count == 0 or count >= 10 for count in public[["before", "after"]].to_numpy().ravel()) or len(public) == 1
+    assert (
+        all(count == 0 or count >= 10 for count in public[["before", "after"]].to_numpy().ravel()) or len(public) == 1
+    )
     assert privacy.merge_small_bands(bands, "teacher").equals(bands)
 
 
@@ -93,5 +100,18 @@ def test_a_distribution_of_too_few_has_no_band():
 
 def test_names_are_found_as_a_page_writes_them():
     """An apostrophe, a letter of two signs, the family name first, and a long number as id."""
-    page = "<td>O&#x27;Harrow, Bríd</td> 2048171 pts, 204.48171 <img src=\"data:image/png;base64,AA/pell/2048172+=\">"
-    assert privacy.find_personal(page, ["br\u0069\u0301d o'harrow", "2048171", "2048172", "48171"]) == ["2048171", "O'Harrow, Bríd"]
+    page = '<td>O&#x27;Harrow, Bríd</td> 2048171 pts, 204.48171 <img src="data:image/png;base64,AA/pell/2048172+=">'
+    assert privacy.find_personal(page, ["br\u0069\u0301d o'harrow", "2048171", "2048172", "48171"]) == [
+        "2048171",
+        "O'Harrow, Bríd",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("text", "found"),
+    [("A mark may be low. Mark it. May is a month.", []), ("<td>Mark</td>", ["Mark"]), ("a,mark\n", ["mark"]),
+     ("what the singer Mark sang", ["Mark"]), ("data:image/png;base64,aa/mark+= and", []), ("remark, Marks, marked", [])],
+)  # fmt: skip
+def test_a_name_of_one_word_may_be_a_word(text, found):
+    """It counts where it fills a cell, or stands with a capital inside a sentence."""
+    assert privacy.find_personal(text, ["mark", "may"]) == found
