@@ -77,7 +77,7 @@ def _two_marks(district: District, student: int, wave: int) -> list[int | str]:
 
 
 def _long_rows(district: District, school: School) -> list[list]:
-    """Lay out one row for each student and wave, choir by choir; movers stand with the choir of the day."""
+    """Lay out one row for each student and wave, choir by choir; movers come last in their new choir."""
     rows = []
     for student in _school_students(school):
         for wave, word in enumerate(WAVE_WORDS):
@@ -86,8 +86,8 @@ def _long_rows(district: District, school: School) -> list[list]:
             tested = district.state[student, wave] == "tested"
             sat = [day.isoformat(), FORM_NAMES[district.form[student, wave]], OWN_TEACHER] if tested else [""] * 3
             row = [district.ids[student], CHOIR_NAMES[choir], word, *sat, *_two_marks(district, student, wave)]
-            rows.append((choir, row))
-    return [row for _, row in sorted(rows, key=lambda pair: pair[0])]
+            rows.append((choir, choir != district.choir[student, 0], row))
+    return [row for _, _, row in sorted(rows, key=lambda entry: entry[:2])]
 
 
 def _sheet_per_choir(rows: Sequence[list]) -> bytes:

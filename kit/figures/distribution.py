@@ -43,12 +43,13 @@ def draw_before_after(
             "draw_before_after: needs at least 1 band to draw. Got none; say in words that nobody took both tests."
         )
     names = labels.band_names(bands, unit)
+    hidden = ("hidden",) if bands[["before", "after"]].isna().any(axis=None) else ()
     figure = style.sheet(len(bands) * PAIR + 0.85)
     axes = style.plain_axes(
         figure,
         left=labels.room(names) + 0.55,
         bottom=0.65,
-        right=labels.room([f"99 {word}" for word in occasions]) + 0.2,
+        right=labels.room([f"{word}: {count}" for word in occasions for count in (99, *hidden)]) + 0.2,
     )
     most = max(bands["before"].max(), bands["after"].max(), 1)
     axes.set_xlim(0, most * 1.01 if math.isfinite(most) else 1)
@@ -74,6 +75,6 @@ def _draw_bar(axes: Axes, middle: float, count: float, word: str, *, first: bool
     edge = style.RUST if first else style.BLUE
     axes.barh(middle, 0 if hidden else count, height=BAR, facecolor=face, edgecolor=edge, hatch=hatch, linewidth=1.2)
     axes.annotate(
-        f"hidden {word}" if hidden else f"{count:.0f} {word}", (0 if hidden else count, middle),
+        f"{word}: {'hidden' if hidden else f'{count:.0f}'}", (0 if hidden else count, middle),
         xytext=(4, 0), textcoords="offset points", va="center", fontsize=style.TYPE, color=edge, annotation_clip=False,
     )  # fmt: skip

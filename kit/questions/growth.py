@@ -104,8 +104,8 @@ def by_starting_third(pairs: pd.DataFrame, *, level: float = 0.95) -> Answers:
     Returns
     -------
     Answers
-        For each group its first mean, its mean gain, and the gain expected by chance alone; none at all
-        where the last cannot be told. Without intervals for several choirs.
+        For each group the mean of its first scores, its mean gain, and the gain expected by chance alone;
+        none at all where the last cannot be told. Without intervals for several choirs.
     """
     chosen, pre, post = paired_marks(pairs)
     pre, post = pre.dropna().to_numpy(), post.dropna().to_numpy()
@@ -117,7 +117,7 @@ def by_starting_third(pairs: pd.DataFrame, *, level: float = 0.95) -> Answers:
         if isinstance(chance, LeftOut):
             return Answers([chance])
         answers += [
-            ask(mean_score, pre[group], about=f"{about} at the first test", **options),
+            ask(mean_score, pre[group], about=f"{about}, first scores", **options),
             ask(mean_gain, pre[group], post[group], about=about, **options),
             chance,
         ]

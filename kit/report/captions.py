@@ -65,7 +65,7 @@ def distribution_caption(
     """
     words = "percent" if unit == "share" else unit
     told = [
-        f"{name} {words}: {_hidden_or(row.before)} {occasions[0]}, {_hidden_or(row.after)} {occasions[1]}"
+        f"{name} {words}, {occasions[0]}: {_hidden_or(row.before)}, {occasions[1]}: {_hidden_or(row.after)}"
         for name, row in zip(band_names(bands, unit), bands.itertuples(index=False), strict=True)
     ]
     return Caption(

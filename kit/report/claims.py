@@ -22,20 +22,27 @@ _PROGRAM = (
 )
 _RAISED = r"(?:improv|rais|increas|boost|help|lift|strengthen|enhanc|better|lower|reduc)(?:e|es|ed|ing|s)?"
 _ROSE = r"(?:rose|rise|grew|grow|fell|fall|gain(?:s|ed)?|growth|improved?|increased?|changed?|higher|lower|better)"
+_MADE = r"(?:produc|generat|creat|explain|dr(?:ive|iven|ove)|account(?:s|ed)? for|pay)(?:e|es|ed|ing|s)?"
 _CAUSES = (
     r"effects?|effected|impact(?:s|ed|ing|ful)?|caus(?:e|es|ed|al|ally|ing|ation)|because of|due to|owing to|thanks to"
     r"|le(?:d|ads?|ading) to|as a result|results? of|result(?:ed|ing) (?:in|from)|results in (?:an?|better|higher|more)"
     r"|attribut(?:e[ds]?|able|ing) to|brought about|responsible for|contribut(?:e[ds]?|ing) to|paid off|pays off"
     r"|ma(?:de|kes?|king) (?:a|the|all the) difference|affect(?:s|ed|ing)?|influenc(?:e|es|ed|ing)|stem(?:s|med) from"
-    r"|works|worked|(?:is|are|was|were) working|(?:did|does|do) (?:not )?work|success(?:ful|fully)"
+    r"|works|worked|(?:is|are|was|were) working|(?:did|does|do) (?:not )?work|success(?:es|ful|fully)?"
     r"|(?:in)?effective(?:ly|ness)?|efficac(?:y|ious)|beneficial|benefit(?:s|t?ed|t?ing)? from|explained by"
     rf"|c(?:a|o)mes? from (?:the |this |our )?{_PROGRAM}|credit(?:s|ed)? (?:to|for)"
-    rf"|{_PROGRAM}(?:\W+\w+){{0,3}}?\W+{_RAISED}|{_ROSE}\b[^.;]{{0,60}}\bbecause"
+    rf"|{_PROGRAM}(?:\W+\w+){{0,3}}?\W+(?:{_RAISED}|{_MADE})|{_ROSE}\b[^.;]{{0,60}}\bbecause"
+    rf"|(?:{_ROSE}|{_RAISED})\W+(?:by|through|with|from) (?:\w+ ){{0,2}}?{_PROGRAM}"
+    rf"|consequences? of|(?:reasons?|explanations?) (?:for|of) (?:the|this|that) (?:{_ROSE}|rise)"
+    rf"|(?:was|were|is) the {_PROGRAM} that"
 )
 _THINGS = r"(?:effect|gain|growth|improvement|rise|increase|change|difference|fall|drop|progress|relationship)s?"
+_SIZE = (
+    r"(?:(?:very |quite |rather |so )?(?:small|medium|large|moderate|big|strong|weak|huge|sizeable|sizable|substantial"
+    r"|considerable|modest|tiny|meaningful|dramatic|remarkable|impressive|great|slight))"
+)
 _SIZES = (
-    r"(?:very |quite )?(?:small|medium|large|moderate|big|strong|weak|huge|sizeable|sizable|substantial|considerable"
-    rf"|modest|tiny|meaningful|dramatic|remarkable|impressive|great|slight)(?:[ -]\w+){{0,2}}? {_THINGS}"
+    rf"{_SIZE}(?:[ -]\w+){{0,2}}? {_THINGS}|{_THINGS} (?:is|are|was|were|looks?|seems?|that|this) {_SIZE}"
     r"|greatly|substantially|considerably|dramatically|markedly|remarkably|vastly|slightly"
 )
 _PERIOD = r"(?:days?|weeks?|months?|terms?|semesters?|years?|school years?)"
@@ -48,20 +55,25 @@ _GROUP = r"(?:choirs?|teachers?|schools?|class(?:es)?|ensembles?)"
 _RANKS = (
     r"(?<!signed-)rank(?:s|ed|ing|ings)?|league tables?|outperform(?:s|ed|ing)?|outscor(?:e|es|ed|ing)"
     rf"|(?:best|worst|strongest|weakest|top|bottom|leading|better|worse|most improved)(?:[ -]\w+)? {_GROUP}"
-    rf"|{_GROUP}(?: \w+){{0,3}}? (?:best|worst|most|least)"
+    rf"|{_GROUP}(?: \w+){{0,3}}? (?<!at )(?:best|worst|most|least)|(?:high|low)est[ -](?:scoring|gaining|rated)"
+    r"|(?:did|does|do|fared|sang|read|scored|performed|gained|grew|rose|improved|changed)"
+    r" (?:far |much )?(?:better|worse|more|less|higher|lower|faster) than"
+    r" (?!expected|by chance|before|about|scoring|\d)"
 )
 _ALIKE = (
     r"(?:equivalent|equal|comparable|identical|balanced) (?:groups|choirs|classes)"
     r"|(?:groups|choirs|classes) (?:were|are|started|began) (?:equivalent|equal|comparable|identical|balanced|the same)"
+    r"|(?:groups|choirs|classes)(?: \w+){0,3}? (?:equivalent|comparable|identical|balanced)"
 )
 _NOTHING = (
     r"(?:no|zero) (?:effect|impact|difference|improvement|growth|gain|change|relationship|association|progress)s?"
     r"|(?:did|does|do)(?:n['’]t| not) (?:improve|grow|change|learn|help|matter|differ)|failed|failure"
 )
 _CHANGES = (
-    r"chang(?:e|es|ed|ing)|gr(?:ow|ows|owth|ew|own|owing)|improv(?:e|es|ed|ing|ement|ements)|r(?:ose|is(?:e|es|en|ing))"
-    r"|gain(?:s|ed|ing)?|(?:in|de)creas(?:e|es|ed|ing)|f(?:ell|all|alls|allen)|progress(?:es|ed)?|got better"
-    r"|learn(?:ed|t)"
+    r"(?<!voice )chang(?:e|es|ed|ing)(?! voice)|gr(?:ow|ows|owth|ew|own|owing)|improv(?:e|es|ed|ing|ement|ements)"
+    r"|r(?:ose|is(?:e|es|en|ing))|gain(?:s|ed|ing)?|(?:in|de)creas(?:e|es|ed|ing)|f(?:ell|alls|allen)"
+    r"|(?:an?|or|to|could|may|did) fall"
+    r"|progress(?:es|ed)?|got better|w(?:ent|ay) (?:up|down)|dropp?(?:s|ed|ing)|than before|learn(?:ed|t)"
 )
 _LOWEST = r"(?:lowest|low|weakest|lower|struggling)\b[^.;]{0,60}\b(?:most|more|biggest|larger|largest|greatest)"
 _INTERVAL = re.compile(r"\bintervals?\b|[-−]?\d[\d.]*(?: \w+| %)? (?:to|and) [-−]?\d", re.IGNORECASE)
@@ -93,14 +105,19 @@ REFUSALS: tuple[Refusal, ...] = (
     _refuse(_CAUSES, 'say "scores rose during the term" or "scores differed"', _without(*_RANDOM)),
     _refuse(_CAUSES, "give the interval in the same sentence", _RANDOM, unless=_INTERVAL, places=("prose",)),
     _refuse(_CAUSES, "keep captions and titles to what is drawn", _RANDOM, places=("caption",)),
-    _refuse(r"prov(?:e|es|ed|en|ing)|proofs?|guarantee(?:s|d)?|evidence-based", "say what was seen, with its interval"),
+    _refuse(
+        r"prov(?:e|es|ed|en|ing)|proofs?|guarantee(?:s|d)?|evidence[- ]based", "say what was seen, with its interval"
+    ),
     _refuse(r"tiers? [1-4]|(?:strong|moderate|promising) evidence", "describe the design; no tier is claimed"),
     _refuse(r"(?:in|non-?)?significan(?:t|tly|ce)", "give the interval, and say whether it includes zero"),
     _refuse(
-        r"p ?[=<>≤≥] ?0?\.\d+|p[- ]values?", "give the interval, and say whether it includes zero",
+        r"p ?[=<>≤≥] ?0?\.\d+|p[- ]values?|CIs?", "give the interval, and say whether it includes zero",
         _without("D3a", "D4", "D5", "D7"),
     ),
     _refuse(_MONTHS, "give the gain in points of the test"),
+    _refuse(
+        r"percent(?:age)? improvements?|improvements? of \d+ ?(?:%|percent)", "give the gain in points of the test"
+    ),
     _refuse(_SIZES, "give the number and its interval, without a size word"),
     _refuse(_RANKS, "give choirs in the order of their names, without comparing them"),
     _refuse(_ALIKE, "say by how much the groups differed at the first test"),
@@ -130,11 +147,13 @@ _DENIAL = re.compile(
     r" (?:say|show|tell|know|prove|separate|answer|judge|rank|be (?:told|known|read|used|said))"
     r"|(?:does|do|did) not (?:say|show|tell|mean|prove|rank|claim|know)"
     r"|(?:is|are) not (?:evidence|proof|a ranking|known)|must not be (?:used|read|taken)|never (?:rank|say|tell)"
-    r"|not (?:evidence|proof)|says? nothing|nor (?:say|show|tell|prove|rank))\b(?! (?:enough|only|just|merely))",
+    r"|not (?:evidence|proof)|says? nothing|nor (?:say|show|tell|prove|rank))\b"
+    r"(?! (?:enough|only|just|merely|too|much|often))",
     re.IGNORECASE,
 )
 _TURN = re.compile(
-    r"[;:.!?]|\b(?:but|yet|however|although|though|still|nevertheless|nonetheless|except|besides|doubt)\b"
+    r"[;:.!?]|, ?$|, (?:as|since|because|for)\b|\bof \w+ that\b"
+    r"|\b(?:but|yet|however|although|though|still|nevertheless|nonetheless|except|besides|doubt)\b"
     r"|(?:,|\band|, (?:and|so|which|while)) (?:the|it|this|that|these|our|we|he|she|they|scores|students)\b",
     re.IGNORECASE,
 )

@@ -196,6 +196,8 @@ class Page:
     def where_from(self) -> Shown:
         """Show all numbers of the page with what leads from each to its formula, its rows and its check."""
         every = tuple(self.shown.values())
+        if not every:
+            return layout.text(["No number is in this report."], kind="note")
         flat = trace.trail(every)
         numbers_ = self.table(
             flat[["Label", "Value", "Interval", "Based on"]],

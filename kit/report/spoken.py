@@ -8,6 +8,15 @@ Code = Literal["D0", "D1", "D1b", "D1c", "D2", "D3", "D3a", "D3b", "D4", "D5", "
 CODES: tuple[str, ...] = get_args(Code)
 
 
+ONE_GROUP = ("D0", "D1", "D1b", "D1c")
+"""Designs in which nobody is compared."""
+TOGETHER = (
+    "This review takes all students together and compares no approaches, so it cannot say how much of the change came "
+    "from the program."
+)
+"""What a review of everybody together cannot say, however students came to their approach."""
+
+
 class Spoken(NamedTuple):
     """A design in plain words: its title, what it can say, and what it cannot."""
 

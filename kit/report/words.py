@@ -8,7 +8,7 @@ from kit.estimate import Estimate
 from kit.report.captions import distribution_caption, flow_caption, intervals_caption, start_caption
 from kit.report.phrases import FEWEST, between, distance, from_to, how_sure, is_zero, people, pick, score, sentence
 from kit.report.said import Caption, Said
-from kit.report.spoken import SPOKEN
+from kit.report.spoken import ONE_GROUP, SPOKEN, TOGETHER
 from kit.report.words_growth import change, individuals, starting_points, too_few
 from kit.report.words_people import choirs, counted, leavers, twice_of_all, who_is_counted
 from kit.report.words_tests import ceiling, detectable, how_tested, next_steps, scoring_noise
@@ -66,7 +66,8 @@ def question_and_limits(flow: Sequence[Estimate], *, code: str, occasions: tuple
         )
     about = ("tested both times", "tested before", "tested after")
     used = tuple(one for one in flow if one.about in about)
-    return Said((told, SPOKEN[code].cannot), used, limits=True).passed(code)
+    together = () if code in ONE_GROUP else (TOGETHER,)
+    return Said((told, *together, SPOKEN[code].cannot), used, limits=True).passed(code)
 
 
 def design_sentence(design_code: str, because: Sequence[str]) -> Said:
@@ -84,7 +85,8 @@ def design_sentence(design_code: str, because: Sequence[str]) -> Said:
     Said
     """
     spoken = SPOKEN[design_code]
-    sentences = (f"Kind of study: {spoken.title[0].lower()}{spoken.title[1:]}.", *map(sentence, because), spoken.can)
+    can = spoken.can if design_code in ONE_GROUP else spoken.can.replace("This report", "A study of this kind", 1)
+    sentences = (f"Kind of study: {spoken.title[0].lower()}{spoken.title[1:]}.", *map(sentence, because), can)
     return Said(sentences).passed(design_code)
 
 
@@ -116,7 +118,8 @@ def headline(estimates: Sequence[Estimate], *, code: str) -> Said:
     if code != "D0" and any(one.about == "tested both times" for one in flow):
         told.insert(0, twice_of_all(flow))
         used = (*(one for one in flow if one.about == "tested both times"), *used)
-    return Said((*told, SPOKEN[code].cannot), used, limits=True).passed(code)
+    cannot = SPOKEN[code].cannot if code in ONE_GROUP else TOGETHER
+    return Said((*told, cannot), used, limits=True).passed(code)
 
 
 def _both_tests(gain: Estimate, first: Estimate | None, second: Estimate | None) -> list[str]:

@@ -21,6 +21,7 @@ from kit.report.phrases import (
     what_plausible_means,
 )
 from kit.report.said import Said
+from kit.report.spoken import SPOKEN
 
 DIRECTIONS = {
     "higher": ("rose", "improved"),
@@ -49,6 +50,8 @@ def change(estimates: Sequence[Estimate], *, code: str) -> Said:
     Said
     """
     gain = pick(estimates, "mean_gain")
+    if gain is None and code == "D0":
+        return Said((SPOKEN[code].cannot,), limits=True).passed(code)
     if gain is None:
         return Said(("Too few students took both tests to say how scores changed.",)).passed(code)
     if gain.counted == "students" and gain.n < FEWEST:
@@ -74,7 +77,8 @@ def _went(gain: Estimate, first: Estimate | None, second: Estimate | None) -> st
     amount = distance(gain.value, gain.unit)
     if gain.counted == "choirs":
         moved = "stayed the same" if is_zero(gain) else f"{way} by {amount}"
-        scores = f" (all students together: {from_to(first, second)})" if first and second else ""
+        alike = first and second and first.counted == second.counted == "choirs" and not is_zero(gain)
+        scores = f", {from_to(first, second)}" if alike else ""
         return f"Averaged over {people(gain.n, 'choir')}, each choir counting once, scores {moved}{scores}."
     who = f"the scores of {people(gain.n)}"
     if is_zero(gain):
@@ -112,8 +116,10 @@ def individuals(counts: Sequence[Estimate]) -> Said:
     -------
     Said
     """
-    if not counts:
-        return Said(("Which students changed by more than scoring noise is not known.",))
+    if not counts or not counts[0].n:
+        return Said((
+            "Single students are not looked at: for that the noise of the test must be known and both tests taken.",
+        ))  # fmt: skip
     told = "; ".join(f"{one.value:.0f} {one.about}" for one in counts)
     return Said(
         (
@@ -143,7 +149,10 @@ def starting_points(estimates: Sequence[Estimate], *, smallest: int = FEWEST) ->
     chance = {group(one): one for one in estimates if one.name == "expected_regression"}
     pairs = [(one, chance[group(one)]) for one in gains if group(one) in chance]
     if not pairs:
-        return Said(("There are too few students to part them by their first scores.",))
+        return Said((
+            "Students cannot be parted by their first scores: there are too few of them, or their scores are too much "
+            "alike.",
+        ))  # fmt: skip
     if min(gain.n for gain in gains) < smallest:
         return Said((f"Gains by starting group are not told: each group needs {people(smallest)}.",))
     sentences = [LUCK]

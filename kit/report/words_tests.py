@@ -98,9 +98,8 @@ def scoring_noise(estimates: Sequence[Estimate], *, borrowed_from: str) -> Said:
     """
     change, noise = pick(estimates, "detectable_change"), pick(estimates, "standard_error_of_measurement")
     if change is None:
-        return Said((
-            "How much of a single score is noise is not known, since no reliability of this test is given.",
-        ))  # fmt: skip
+        why = "first scores are too few or all the same" if borrowed_from else "no reliability of this test is given"
+        return Said((f"How much of a single score is noise is not known, since {why}.",))
     sentences = [
         f"On this test two scores for the same student must differ by about {distance(change.value, change.unit)} "
         "before we can be confident it is more than scoring noise."
@@ -171,7 +170,7 @@ def detectable(estimate: Estimate | None) -> Said:
     Said
     """
     if estimate is None:
-        return Said(("How fine a gain this group could have shown is not known.",))
+        return Said(("How fine a difference a group like this could show is not known.",))
     return Said(
         (
             f"With {people(estimate.n)} tested twice, an average gain below about "

@@ -116,7 +116,7 @@ def test_counts_drawn_are_counts_on_file():
     figure = draw_before_after(terms.BANDS)
     widths = [bar.get_width() for bar in figure.axes[0].patches]
     assert widths == [9, 2, 15, 12, 8, 14, 1, 5]
-    assert {"9 before", "2 after", "15 before", "12 after", "1 before", "5 after"} <= set(written_in(figure))
+    assert {"before: 9", "after: 2", "before: 15", "after: 12", "before: 1", "after: 5"} <= set(written_in(figure))
 
 
 def test_bars_differ_in_grey():
@@ -130,7 +130,7 @@ def test_hidden_count_has_no_bar():
     """A count that may not be shown has no bar, and says so."""
     figure = draw_before_after(terms.BANDS.assign(before=[9, 15, 8, None]))
     assert figure.axes[0].patches[6].get_width() == 0
-    assert "hidden before" in written_in(figure)
+    assert "before: hidden" in written_in(figure)
 
 
 def test_flow_holds_every_count():

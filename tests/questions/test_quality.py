@@ -1,5 +1,7 @@
 """Can the test carry it: forms, raters, ceiling and floor, scoring noise."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from statsmodels.stats.proportion import proportion_confint
@@ -138,6 +140,13 @@ def test_students_beyond_noise():
         "rose by more than scoring noise": 1, "changed too little to tell": 3, "fell by more than scoring noise": 1,
     }  # fmt: skip
     assert {count.n for count in counts} == {5}
+
+
+def test_a_change_as_large_as_the_noise_is_too_little_to_tell():
+    """A change must be larger than the detectable one, in either direction, to count."""
+    pairs = pairs_of([5, 9, 12], [8, 6, 12])
+    edge = [replace(quality.scoring_noise(pairs, reliability=0.8)[1], value=3.0)]
+    assert numbers(quality.changed_beyond_noise(pairs, edge))["changed too little to tell"] == 3
 
 
 def test_without_noise_nobody_is_told_from_it():

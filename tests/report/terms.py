@@ -53,8 +53,10 @@ def before_and_after(gain=3.2, ends=(2.1, 4.3), *, unit="points", n=33, counted=
     ends = ends and tuple(end * size for end in ends)
     first, second = 9.1 * size, (9.1 + gain) * size
     return [
-        estimate("pitch, first test", "mean_score", first, (first * 0.9, first * 1.1), unit=unit),
-        estimate("pitch, second test", "mean_score", second, (second - size, second + size), unit=unit),
+        estimate("pitch, first test", "mean_score", first, (first * 0.9, first * 1.1), unit=unit, counted=counted),
+        estimate(
+            "pitch, second test", "mean_score", second, (second - size, second + size), unit=unit, counted=counted
+        ),
         estimate("pitch, all students tested twice", "mean_gain", gain * size, ends, unit=unit, n=n, counted=counted),
         estimate("pitch, rose", "share_wilson", 0.62, (0.5, 0.7), unit="share"),
         estimate("pitch, stayed the same", "share_wilson", 0.08, (0.01, 0.2), unit="share"),

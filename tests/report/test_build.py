@@ -89,7 +89,7 @@ def test_a_page_holds_everything_itself(report):
         in page
     )
     assert '<html lang="en">' in page
-    assert "<title>Small review</title>" in page
+    assert "<title>Small review, &lt;script&gt;alert(1)&lt;/script&gt;</title>" in page
     assert 'name="viewport" content="width=device-width, initial-scale=1"' in page
     assert "prefers-color-scheme: dark" in page
     assert "@media print" in page
@@ -149,8 +149,8 @@ def test_a_new_report_replaces_the_old_and_nothing_else(tmp_path):
     """Tables of the old report go, a teacher's own file in the folder stays."""
     first = built(tmp_path, left_out=pd.DataFrame({"row": [3]}))
     (first.parent / "my notes.txt").write_text("keep me")
-    built(tmp_path, cells=CELLS[:3])
-    assert list(files(first.parent)) == ["my notes.txt", "numbers.csv", "small.html"]
+    built(tmp_path, cells=(*CELLS[:2], CELLS[-1]))
+    assert list(files(first.parent)) == ["my notes.txt", "numbers.csv", "small.html", "tables/table-1.csv"]
 
 
 @pytest.mark.parametrize(
@@ -194,7 +194,7 @@ def test_a_page_that_would_fetch_something_is_not_written(tmp_path, prose, found
     with pytest.raises(OutsideAddressError) as refused:
         built(tmp_path, prose=prose)
     assert str(refused.value) == (
-        f"The report was not written: its page would fetch or run something ({found}). "
+        f"The report was not written: its page would fetch or run something ({found}\"). "
         "A report holds everything itself; take the link, picture or script out of the notebook."
     )
 
@@ -214,3 +214,54 @@ def test_a_failing_notebook_leaves_no_folder(tmp_path):
     with pytest.raises(CellError, match=r"^small\.ipynb, cell 2: no such choir$"):
         built(tmp_path, cells=("raise ValueError('no such choir')",))
     assert sorted(path.name for path in tmp_path.iterdir()) == ["small.ipynb"]
+
+
+@pytest.mark.parametrize(
+    ("shown", "found"),
+    [("<script>1</script>", "<script>"), ("<img src='//example.org/x.png'>", 'src="//example.org/x.png"'),
+     ("<a href=javascript:1>x</a>", 'href="javascript:1"'), ("<p onclick=x>x</p>", 'onclick="x"'),
+     ("<style>p {background: url(x.png)}</style>", "a style sheet with an address"),
+     ("<p style='background: URL(x.png)'>x</p>", 'style="background: URL(x.png)"'),
+     ("<meta http-equiv=refresh content=0>", "<meta>"), ("<IFRAME></IFRAME>", "<iframe>")],
+)  # fmt: skip
+def test_html_that_a_user_adds_cannot_fetch_or_run(tmp_path, shown, found):
+    """However it is quoted, a cell's own HTML with a script or an address refuses the page."""
+    with pytest.raises(OutsideAddressError) as refused:
+        built(tmp_path, cells=(*CELLS, f"from IPython.display import HTML\nHTML({shown!r})"))
+    assert f"fetch or run something ({found}). " in str(refused.value)
+
+
+def test_what_a_user_adds_is_not_lost(tmp_path):
+    """Printed text and a plain picture come out, escaped, and the picture says that it lacks a description."""
+    png = "from IPython.display import Image\nImage(data=b'\\x89PNG\\r\\n\\x1a\\n', format='png')"
+    page = built(tmp_path, cells=(*CELLS, "print('<i>seen</i>')", png)).read_text(encoding="utf-8")
+    assert '<pre class="printed">&lt;i&gt;seen&lt;/i&gt;</pre>' in page
+    assert page.count("A picture added to the notebook, without a description.") == 2
+
+
+def test_numbers_without_a_table_of_all_numbers_are_refused(tmp_path):
+    """A notebook that shows a number and no trail makes no report; one without numbers does."""
+    with pytest.raises(UntracedNumberError, match=r"not in both: count/tested-both-times, mean_gain/treble-2\.$"):
+        built(tmp_path, cells=CELLS[:2])
+    assert built(tmp_path, cells=CELLS[:1]).is_file()
+
+
+def test_a_name_with_an_apostrophe_is_found(tmp_path):
+    """The page writes the apostrophe as a code, and the search reads it as the apostrophe."""
+    said = "page.say(Said((\"Bríd O'Harrow sang.\",)))"
+    with pytest.raises(PersonalDataError, match=r"^The report was not written: small\.html would hold 1 names"):
+        built(tmp_path, cells=(*CELLS, said), personal=["bri\u0301d o'harrow"])
+
+
+def test_letters_of_a_picture_are_no_id(tmp_path, report):
+    """A short id that stands in the code of a picture by chance does not refuse the page."""
+    code = re.search(r"base64,([^\"]+)", report.read_text(encoding="utf-8"))[1]
+    parts = [part for part in re.split(r"[+/=]", code) if 3 <= len(part) <= 12 and re.search(r"\d", part)]
+    assert built(tmp_path, personal=[part for part in parts if re.search("[A-Za-z]", part)][:1]).is_file()
+
+
+@pytest.mark.filterwarnings("ignore")  # the kernel's own libraries warn of their transport and their event loop
+def test_a_kernel_makes_the_same_report(tmp_path, report):
+    """Isolated or not, every file is the same to the last byte."""
+    apart = built(tmp_path, left_out=pd.DataFrame({"row": [3], "found": ["=cmd"]}), isolated=True)
+    assert files(apart.parent) == files(report.parent)

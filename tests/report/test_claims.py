@@ -31,6 +31,15 @@ CAUSAL = (
     "Scores rose as a result.",
     "The lessons made a difference.",
     "Singers benefited from the lessons.",
+    "Reading improved by the new method.",
+    "Scores rose through the program.",
+    "The drills produced higher scores.",
+    "The drills explain the gain.",
+    "The drills account for the gain.",
+    "Scores rose as a consequence of drilling.",
+    "The reason for the gain is the program.",
+    "It was the drills that did it.",
+    "The program was a success.",
 )
 EVERYWHERE = (
     "The gain is significant.",
@@ -60,6 +69,15 @@ EVERYWHERE = (
     "The study meets tier 2.",
     "Low starters gained the most.",
     "All students will gain as much.",
+    "The gain was large.",
+    "A rise that small is nothing.",
+    "The gain was meaningful.",
+    "Larch did better than Treble 2.",
+    "Treble 2 gained more than Larch.",
+    "Treble 2 was the highest-scoring choir.",
+    "The two groups started out equivalent.",
+    "That is a percent improvement of 20.",
+    "The program is evidence based.",
 )
 HONEST = (
     "On average the scores of 33 students rose from 9.1 to 12.3 points, a gain of 3.2 points.",
@@ -69,6 +87,10 @@ HONEST = (
     "During the term scores rose.",
     "There was no comparison group.",
     "Students practiced 12 minutes a week.",
+    "12 students gained more than 4 points.",
+    "10 choirs are at least the 8 that a test needs here.",
+    "Reading scores improved by 3.2 points.",
+    "The choir is too small to be shown.",
 )
 
 
@@ -96,12 +118,17 @@ def test_honest_sentences_pass(text, code):
     assert gate(text, code=code) == text
 
 
-@pytest.mark.parametrize("text", ["Scores rose.", "The gain was 3 points.", "Growth was seen.", "Students improved."])
+@pytest.mark.parametrize(
+    "text",
+    ["Scores rose.", "The gain was 3 points.", "Growth was seen.", "Students improved.", "Scores went up.",
+     "Scores could rise or fall.", "Scores are higher than before."],
+)  # fmt: skip
 def test_one_test_says_nothing_of_change(text):
     """With one test no word of change passes."""
     with pytest.raises(ClaimRefusedError):
         gate(text, code="D0")
     assert gate("On average 30 students scored 9.1 points.", code="D0")
+    assert gate("Tested in fall: 30. Missing: 1 voice change or illness.", code="D0")
 
 
 @pytest.mark.parametrize("code", ["D4", "D5"])
@@ -171,6 +198,10 @@ def test_a_limit_may_name_what_it_denies(text):
         "This does not only show that the program worked.",
         "This does not show everything and the program worked.",
         "It cannot be denied that the program worked.",
+        "It cannot be said too often that the program worked.",
+        "It does not show much, as the program worked.",
+        "The program, which this report cannot say is expensive, worked.",
+        "It is not evidence of luck that the program worked.",
     ],
 )
 def test_limits_are_no_way_round(text):

@@ -137,6 +137,11 @@ def test_where_each_number_comes_from():
         assert hop in shown.body
 
 
+def test_a_page_without_numbers_has_no_table_of_them():
+    """An empty table would look like a fault."""
+    assert a_page().where_from().body == '<p class="note">No number is in this report.</p>'
+
+
 def test_words_and_texts_are_those_of_this_page():
     """Glossary and references list what was used and nothing else."""
     page = a_page()

@@ -252,8 +252,8 @@ SHARES = "The second time 62 percent of the students scored higher, 8 percent th
             "be a rise or a fall.", OFTEN, SHARES,
         )),
         ("choirs", (
-            "Averaged over 4 choirs, each choir counting once, scores rose by 3.2 points (all students together: from 9.1 "
-            "to 12.3 points).",
+            "Averaged over 4 choirs, each choir counting once, scores rose by 3.2 points, from 9.1 to "
+            "12.3 points.",
             "If we could repeat this with 4 choirs like these, the average gain would plausibly lie between 2.1 and 4.3 "
             "points.", OFTEN, SHARES,
         )),
@@ -418,13 +418,13 @@ def test_alternative_texts_hold_the_numbers_drawn():
     people = words.flow_caption(flow(), terms.REASONS).alt
     assert {"42", "37", "35", "33", "4", "2", "5", "8", "1"} <= numbers_in(people)
     bands = words.distribution_caption(terms.BANDS).alt
-    assert "0 to under 6 points: 9 before, 2 after; 6 to under 12 points: 15 before, 12 after" in bands
-    assert "18 to 24 points: 1 before, 5 after." in bands
+    assert "0 to under 6 points, before: 9, after: 2; 6 to under 12 points, before: 15, after: 12" in bands
+    assert "18 to 24 points, before: 1, after: 5." in bands
 
 
 def test_hidden_counts_are_told_as_hidden():
     """A count that may not be shown is told as hidden, not as a number."""
-    assert "18 to 24 points: hidden before, 5 after." in words.distribution_caption(
+    assert "18 to 24 points, before: hidden, after: 5." in words.distribution_caption(
         terms.BANDS.assign(before=[9, 15, 8, None])
     ).alt  # fmt: skip
 

@@ -1,0 +1,97 @@
+"""How long a term review takes from command to file, against its bare parts and against running the notebook the usual way."""
+
+import json
+import os
+import subprocess
+import sys
+import textwrap
+import time
+from pathlib import Path
+from statistics import median
+
+import pytest
+
+ROOT = Path(__file__).parents[2]
+NOTEBOOK = ROOT / "notebooks" / "term_review.ipynb"
+STUDY = ROOT / "synthetic_data" / "one_choir"
+FLOOR_TARGET, USUAL_TARGET, ROUNDS = 1.4, 2, 5
+
+FLOOR = """
+import sys
+from pathlib import Path
+
+from kit.report import layout
+
+drawings = []
+layout.figure = lambda drawing, **words: drawings.append(drawing)
+names = {"display": lambda *objects: None}
+for source in Path(sys.argv[1]).read_text(encoding="utf-8").split("#%%"):
+    exec(compile(source, "cell", "exec"), names)
+for number, drawing in enumerate(drawings):
+    drawing.savefig(Path(sys.argv[2]) / f"{number}.png", dpi=layout.DOTS_PER_INCH)
+"""
+"""The same cells, run without a notebook; their pictures are saved as files; nothing is written about them."""
+
+
+def with_parameters(study: Path, folder: Path) -> tuple[Path, Path]:
+    """Write the notebook, and its code alone, with the study's folder among the parameters."""
+    notebook = json.loads(NOTEBOOK.read_text(encoding="utf-8"))
+    code = [cell for cell in notebook["cells"] if cell["cell_type"] == "code"]
+    code[0]["source"] = "".join(code[0]["source"]) + f"\nfolder = {str(study)!r}"
+    (folder / "same.ipynb").write_text(json.dumps(notebook), encoding="utf-8")
+    (folder / "same.txt").write_text("#%%".join("".join(cell["source"]) + "\n" for cell in code), encoding="utf-8")
+    return folder / "same.ipynb", folder / "same.txt"
+
+
+def seconds(*words, **environment) -> tuple[float, float]:
+    """Wall and CPU seconds of a process and all its children, a kernel included."""
+    began = time.perf_counter()
+    process = subprocess.Popen(
+        [sys.executable, *map(str, words)], cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.STDOUT,
+        env=os.environ | {"PYTHONPATH": str(ROOT)} | environment,
+    )  # fmt: skip
+    said = process.stdout.read()
+    _, status, used = os.wait4(process.pid, 0)
+    assert os.waitstatus_to_exitcode(status) == 0, said.decode()
+    return time.perf_counter() - began, used.ru_utime + used.ru_stime
+
+
+@pytest.fixture(scope="module")
+def study(tmp_path_factory) -> Path:
+    """Copy the demo choir, so that nothing is written beside the sources."""
+    if not (NOTEBOOK.is_file() and list(STUDY.glob("*.xlsx"))):
+        pytest.skip(f"needs {NOTEBOOK.name} and the demo choir's workbook: run synthetic_data/make.py first")
+    folder = tmp_path_factory.mktemp("study")
+    for path in [path for path in STUDY.iterdir() if path.is_file()]:
+        (folder / path.name).write_bytes(path.read_bytes())
+    return folder
+
+
+@pytest.mark.benchmark
+def test_report_against_its_parts_and_the_usual_way(study, tmp_path, capsys):
+    """Whole processes in turn, CPU seconds, median of five ratios: the command, its bare parts, and nbconvert.
+
+    CPU seconds, since wall time on a shared machine measures the neighbours; the wall is printed beside them.
+    """
+    notebook, code = with_parameters(study, tmp_path)
+    ways = {
+        "kit report": ("-m", "kit", "report", study, "--for", "educator", "--out", tmp_path / "out"),
+        "bare parts": ("-c", FLOOR, code, tmp_path),
+        "nbconvert": ("-m", "nbconvert", "--execute", "--to", "html", "--log-level=ERROR", notebook),
+    }
+    rounds = [{name: seconds(*words) for name, words in ways.items()} for _ in range(ROUNDS)]
+    assert len(list(tmp_path.glob("*.png"))) == 3
+    assert (tmp_path / "same.html").is_file()
+    over_floor, under_usual = (
+        median(one["kit report"][1] / one["bare parts"][1] for one in rounds),
+        median(one["nbconvert"][1] / one["kit report"][1] for one in rounds),
+    )
+    with capsys.disabled():
+        print()
+        for name in ways:
+            wall, used = (median(one[name][at] for one in rounds) for at in (0, 1))
+            print(f"{name:12} {used:5.2f} s CPU {wall:6.2f} s wall")
+        print(f"report / bare parts {over_floor:.2f} (target at most {FLOOR_TARGET}), "
+              f"nbconvert / report {under_usual:.2f} (target at least {USUAL_TARGET})")  # fmt: skip
+    assert over_floor <= FLOOR_TARGET
+    assert under_usual >= USUAL_TARGET
