@@ -140,6 +140,10 @@ def _both_tests(gain: Estimate, first: Estimate | None, second: Estimate | None)
 def _one_test(estimates: Sequence[Estimate]) -> tuple[list[str], tuple[Estimate, ...]]:
     """Say how high students scored at the only test."""
     only = pick(estimates, "mean_score")
+    once = max(counted(estimates, about) for about in ("tested before", "tested after"))
+    if only is None and once >= FEWEST:
+        used = tuple(one for one in estimates if one.about in ("tested before", "tested after"))
+        return [f"{people(once)} took one of the two tests, and nobody took both; no average is told here."], used
     if only is None or only.n < FEWEST:
         return ["Too few students were tested to give an average."], ()
     told = f"On average {people(only.n)} scored {score(only)}"
