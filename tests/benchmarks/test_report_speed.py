@@ -14,7 +14,7 @@ import pytest
 ROOT = Path(__file__).parents[2]
 NOTEBOOK = ROOT / "notebooks" / "term_review.ipynb"
 STUDY = ROOT / "synthetic_data" / "one_choir"
-FLOOR_TARGET, USUAL_TARGET, ROUNDS = 1.4, 2, 3
+FLOOR_TARGET, USUAL_TARGET, ROUNDS = 1.4, 2, 1
 
 FLOOR = """
 import sys
@@ -79,18 +79,21 @@ def test_report_against_its_parts_and_the_usual_way(study, tmp_path, capsys):
         "nbconvert": ("-m", "nbconvert", "--execute", "--to", "html", "--log-level=ERROR", notebook),
     }
     rounds = [{name: seconds(*words) for name, words in ways.items()} for _ in range(ROUNDS)]
-    assert len(list(tmp_path.glob("*.png"))) == 3
+    [page] = (tmp_path / "out").glob("*/*.html")
+    # the bare parts drew what the page shows
+    assert len(list(tmp_path.glob("*.png"))) == page.read_text(encoding="utf-8").count("<img ") > 0
     assert (tmp_path / "same.html").is_file()
     over_floor, under_usual = (
         median(one["kit report"][0] / one["bare parts"][0] for one in rounds),
         median(one["nbconvert"][0] / one["kit report"][0] for one in rounds),
     )
+    lines = [""]
+    for name in ways:
+        used, wall = (median(one[name][at] for one in rounds) for at in (0, 1))
+        lines.append(f"{name:12} {used:5.2f} s CPU {wall:6.2f} s wall")
+    lines.append(f"report / bare parts {over_floor:.2f} (target at most {FLOOR_TARGET})")
+    lines.append(f"nbconvert / report {under_usual:.2f} (target at least {USUAL_TARGET})")
     with capsys.disabled():
-        print()
-        for name in ways:
-            used, wall = (median(one[name][at] for one in rounds) for at in (0, 1))
-            print(f"{name:12} {used:5.2f} s CPU {wall:6.2f} s wall")
-        print(f"report / bare parts {over_floor:.2f} (target at most {FLOOR_TARGET}), "
-              f"nbconvert / report {under_usual:.2f} (target at least {USUAL_TARGET})")  # fmt: skip
+        print(*lines, sep="\n")  # noqa: T201 - a benchmark is there to be read
     assert over_floor <= FLOOR_TARGET
     assert under_usual >= USUAL_TARGET

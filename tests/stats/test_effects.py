@@ -56,7 +56,8 @@ def test_swapping_tests_turns_the_sign(size, rows):
     """Swapping the tests turns the sign; d_pre is left out because its standardiser is the first test."""
     pre, post = np.array(rows, dtype=float).T
     there, back = size(pre, post, about="A"), size(post, pre, about="A")
-    assert ends(back) == pytest.approx(-ends(there)[[0, 2, 1]], abs=1e-9)
+    # the noncentral t is inverted numerically, to about nine digits
+    assert ends(back) == pytest.approx(-ends(there)[[0, 2, 1]], abs=1e-7)
 
 
 @given(rows=marks)
