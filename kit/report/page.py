@@ -25,7 +25,9 @@ CAUTIONS = (
     "Follow your local policy, your ethics review board and privacy law before sharing anything.",
     "Ask a qualified statistician before a decision with high stakes.",
 )  # fmt: skip
+MAIN_COUNTS = ("on the roster", "tested before", "tested after", "tested both times")
 LIBRARIES = ("sight-singing-evaluation-kit", "numpy", "scipy", "pandas", "matplotlib")
+NOT_DRAWN = "No figure here: there are too few scores for one, or too few students for this reader."
 INVENTED = "Invented data: no real student, choir or school is in this report."
 
 
@@ -114,7 +116,7 @@ class Page:
         Shown
         """
         if not len(data[0]):
-            return layout.text(["There is nothing to draw here."], kind="note")
+            return layout.text([NOT_DRAWN], kind="note")
         hidden = privacy.keep(estimates, self.audience)[1] if groups else self._small(estimates)
         if hidden:
             self._pass(caption.title, place="caption")
@@ -173,8 +175,15 @@ class Page:
         return self.table(rows, caption=caption, notes=notes, estimates=shown)
 
     def bands(self, bands: pd.DataFrame) -> pd.DataFrame:
-        """Join bands of a distribution that hold too few students for this audience."""
-        return privacy.merge_small_bands(bands, self.audience)
+        """Join bands of a distribution that hold too few students for this audience; one band alone says nothing."""
+        joined = privacy.merge_small_bands(bands, self.audience)
+        return joined if len(joined) > 1 else joined.iloc[:0]
+
+    def flow(self, counts: Sequence[Estimate]) -> list[Estimate]:
+        """Keep the counts from the roster to both tests, without parts that this audience must not see."""
+        parts = [count for count in counts if count.about not in MAIN_COUNTS]
+        kept = {count.about for count in self.counts(parts)}
+        return [count for count in counts if count.about in MAIN_COUNTS or count.about in kept]
 
     def counts(self, counts: Sequence[Estimate]) -> list[Estimate]:
         """Keep the counts of a whole's parts, such as reasons, that this audience may see."""

@@ -153,8 +153,9 @@ def starting_points(estimates: Sequence[Estimate], *, smallest: int = FEWEST) ->
             "Students cannot be parted by their first scores: there are too few of them, or their scores are too much "
             "alike.",
         ))  # fmt: skip
-    if min(gain.n for gain in gains) < smallest:
-        return Said((f"Gains by starting group are not told: each group needs {people(smallest)}.",))
+    fewest = max(smallest, FEWEST)
+    if min(gain.n for gain in gains) < fewest:
+        return Said((f"Gains by starting group are not told: each group needs {people(fewest)}.",))
     sentences = [LUCK]
     sentences += [
         f"{group(gain).capitalize()} starters ({people(gain.n)}): {moved(gain)} on average; expected by chance alone: "

@@ -14,7 +14,7 @@ import pytest
 ROOT = Path(__file__).parents[2]
 NOTEBOOK = ROOT / "notebooks" / "term_review.ipynb"
 STUDY = ROOT / "synthetic_data" / "one_choir"
-FLOOR_TARGET, USUAL_TARGET, ROUNDS = 1.4, 2, 1
+FLOOR_TARGET, USUAL_TARGET, ROUNDS = 1.4, 2, 3
 
 FLOOR = """
 import sys
