@@ -10,6 +10,7 @@ import pandas as pd
 from kit.errors import Problem
 from kit.load.declared import ScoreSource
 from kit.load.files import Loaded, load_files
+from kit.report.spoken import SPOKEN
 from kit.settings import Settings
 from kit.study import Study
 from kit.tables import REASONS
@@ -136,10 +137,11 @@ def _design_lines(study: Study) -> Lines:
     if study.scores.empty:
         return
     design = study.design()
-    yield f"{design.title}."
+    spoken = SPOKEN[design.code]
+    yield f"{spoken.title}."
     yield from design.because
-    yield from (f"It can say: {sentence}" for sentence in design.allowed)
-    yield from (f"It cannot say: {sentence}" for sentence in design.refused)
+    yield spoken.can
+    yield spoken.cannot
     yield from (f"To decide: {question}" for question in design.open_questions)
 
 

@@ -7,18 +7,16 @@ import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Annotated, ClassVar, Literal
+from typing import Annotated, ClassVar
 
 from pydantic import Field, TypeAdapter, ValidationError
 
 from kit.errors import Problem, StudyProblems
 from kit.load.declared import Attempts, RosterSource, Rules, ScoreSource
+from kit.questions.design import How
 
 FILE = "study.toml"
 
-How = Literal[
-    "undeclared", "none", "schools_chose", "teachers_chose", "cutoff", "students_at_random", "choirs_at_random"
-]  # fmt: skip
 _STRICT: Mapping[str, str] = {"extra": "forbid"}
 
 

@@ -13,7 +13,7 @@ from kit.errors import StudyProblems, UnknownChoiceError
 from kit.load.files import Loaded, load_files
 from kit.load.people import Crosswalk
 from kit.questions import design, whom
-from kit.settings import Settings, DeclaredTest, read_settings
+from kit.settings import DeclaredTest, Settings, read_settings
 
 if TYPE_CHECKING:
     from kit.report.page import Page

@@ -23,7 +23,9 @@ def test_every_module_is_on_the_map():
     assert missing == []
 
 
-@pytest.mark.parametrize("path", sorted(set(re.findall(r"`((?:kit|tests|notebooks|synthetic_data)/[\w./]*[\w/])`", README + DEVELOPERS))))
+@pytest.mark.parametrize(
+    "path", sorted(set(re.findall(r"`((?:kit|tests|notebooks|synthetic_data)/[\w./]*[\w/])`", README + DEVELOPERS)))
+)
 def test_every_path_named_exists(path):
     """A path in the documents leads somewhere."""
     assert (ROOT / path).exists()
@@ -44,8 +46,12 @@ def test_the_first_command_is_on_the_first_screen():
 
 def test_no_registry_host_and_no_lock_file():
     """No file names a package registry's host; there is no lock file."""
-    tracked = subprocess.run(["git", "ls-files"], cwd=ROOT, capture_output=True, text=True, check=True).stdout.split("\n")
-    hosts = re.compile(r"(?:" + "|".join(["py" + r"pi\.(?:org|python)", "files" + r"\.pythonhosted", "registry" + r"\.npmjs"]) + ")")
+    tracked = subprocess.run(["git", "ls-files"], cwd=ROOT, capture_output=True, text=True, check=True).stdout.split(
+        "\n"
+    )
+    hosts = re.compile(
+        r"(?:" + "|".join(["py" + r"pi\.(?:org|python)", "files" + r"\.pythonhosted", "registry" + r"\.npmjs"]) + ")"
+    )
     found = [
         name for name in tracked
         if (ROOT / name).is_file() and not name.endswith((".png", ".xlsx", ".pdf"))

@@ -12,7 +12,7 @@ MAY = {
     "figures": GROUND,
     "questions": GROUND | {"stats"},
     "report": GROUND | {"figures"},
-    "settings": GROUND | {"load"},
+    "settings": GROUND | {"load", "questions"},
     "study": STUDY | {"settings"},
     "check": STUDY | {"settings", "study"},
     "new": GROUND | {"load", "settings"},

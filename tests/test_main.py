@@ -14,11 +14,18 @@ ROOT = Path(__file__).parents[1]
 def test_help_loads_no_heavy_library():
     """--help answers at once: it loads no table, number, figure or notebook library (counted, not timed)."""
     done = subprocess.run(
-        [sys.executable, "-X", "importtime", "-m", "kit", "--help"], cwd=ROOT, capture_output=True, text=True, check=True
+        [sys.executable, "-X", "importtime", "-m", "kit", "--help"],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        check=True,
     )
     loaded = {line.rpartition("|")[2].strip().partition(".")[0] for line in done.stderr.splitlines()}
     assert "argparse" in loaded
-    assert loaded & {"numpy", "pandas", "scipy", "matplotlib", "pydantic", "rich", "openpyxl", "IPython", "nbformat"} == set()
+    assert (
+        loaded & {"numpy", "pandas", "scipy", "matplotlib", "pydantic", "rich", "openpyxl", "IPython", "nbformat"}
+        == set()
+    )
     assert "VERB" in done.stdout
 
 

@@ -17,41 +17,7 @@ How = Literal[
 BALANCED = 0.25
 """Difference at the first test, in SD, up to which adjusting is held to help (WWC Handbook 4.1, from memory)."""
 FEW_CHOIRS = 8
-"""Choirs assigned at random below which the kit gives an estimate and makes no test (our rule, after section 10)."""
-
-_TITLES = {
-    "D0": "One test only",
-    "D1": "One choir, tested before and after, with nobody to compare with",
-    "D1b": "Several choirs, tested before and after, with nobody to compare with",
-    "D2": "A comparison in which one approach has a single choir",
-    "D3a": "A comparison of choirs that were not assigned at random, alike at the start",
-    "D3b": "A comparison of choirs that were not assigned at random, different at the start",
-    "D4": "A comparison of students assigned at random",
-    "D5": "A comparison of choirs assigned at random",
-    "D5b": "A comparison of few choirs assigned at random",
-}
-_ALLOWED = {
-    "D0": ("how high students scored, and how sure that is.",),
-    "D1": ("how much the scores of these students rose or fell during the term, and how sure that is.",),
-    "D1b": ("how much scores rose or fell during the term, and how much choirs differ.",),
-    "D2": ("how each approach's choirs scored, side by side.",),
-    "D3a": ("that more or less growth went along with an approach, after adjusting for the first test.",),
-    "D3b": ("how each approach's choirs scored, and by how much they differed from the start.",),
-    "D4": ("how much the approach changed scores on average, within the interval.",),
-    "D5": ("how much the approach changed scores in choirs like these, within the interval.",),
-    "D5b": ("an estimate with its interval; there are too few choirs for a test.",),
-}
-_REFUSED = {
-    "D0": ("anything about change or growth.",),
-    "D1": ("that teaching caused the change: a term of singing, practice with the test and chance are in it too.",),
-    "D1b": ("that teaching caused the change, or which choir or teacher did best.",),
-    "D2": ("that the approach made the difference: it cannot be told from that one choir and its teacher.",),
-    "D3a": ("that the approach caused the difference.",),
-    "D3b": ("that the approach had anything to do with the difference.",),
-    "D4": ("anything about other kinds of students or choirs.",),
-    "D5": ("anything about single students if rosters changed.",),
-    "D5b": ("whether the difference could be chance alone.",),
-}
+"""Choirs assigned at random below which the kit gives an estimate and makes no test (our rule)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,12 +28,8 @@ class Design:
     ----------
     code : str
         D0, D1, D1b, D2, D3a, D3b, D4, D5 or D5b.
-    title : str
-        The design in plain words.
     because : tuple of str
         Why it is this one, in sentences.
-    allowed, refused : tuple of str
-        What may be said, and what may not.
     choirs, approaches : int
         How many choirs and approaches have students tested both times, or any student where nobody was.
     open_questions : tuple of str
@@ -75,10 +37,7 @@ class Design:
     """
 
     code: str
-    title: str
     because: tuple[str, ...]
-    allowed: tuple[str, ...]
-    refused: tuple[str, ...]
     choirs: int
     approaches: int
     open_questions: tuple[str, ...] = ()
@@ -112,8 +71,7 @@ def classify(pairs: pd.DataFrame, *, how: How = "undeclared") -> Design:
     choirs = int(counted.loc[counted["choir"] != "", "choir"].nunique())
     code, because = _code(pairs, choirs, _choirs_by_approach(counted), how)
     return Design(
-        code=code, title=_TITLES[code], because=because, allowed=_ALLOWED[code], refused=_REFUSED[code],
-        choirs=choirs, approaches=len(_choirs_by_approach(counted)),
+        code=code, because=because, choirs=choirs, approaches=len(_choirs_by_approach(counted)),
         open_questions=() if code == "D0" else tuple(_open_questions(counted, how)),
     )  # fmt: skip
 

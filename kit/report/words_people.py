@@ -27,6 +27,14 @@ def twice_of_all(flow: Sequence[Estimate]) -> str:
     return f"{both.value:.0f} of {people(both.n)} took both tests."
 
 
+def nobody_or_untold(flow: Sequence[Estimate]) -> str:
+    """Say that nobody is missing, or that those who are missing are too few to be told about."""
+    both = next(one for one in flow if one.about == "tested both times")
+    if both.n == both.value:
+        return "Nobody is missing."
+    return "Who missed a test, and why, is not told, since so few are concerned."
+
+
 def who_is_counted(flow: Sequence[Estimate], reasons: Sequence[Estimate]) -> Said:
     """Say how many took both tests, who did not, and why.
 
@@ -51,8 +59,11 @@ def who_is_counted(flow: Sequence[Estimate], reasons: Sequence[Estimate]) -> Sai
         )
         if counted(flow, about)
     ]
-    sentences.append(f"Of the others, {listed(parts)}." if parts else "Nobody is missing.")
+    sentences.append(f"Of the others, {listed(parts)}." if parts else nobody_or_untold(flow))
     strangers = counted(flow, "not on the roster")
+    refused = counted(flow, "left out: no consent to research")
+    if refused:
+        sentences.append(f"{people(refused)} without consent to research {'is' if refused == 1 else 'are'} left out.")
     if strangers:
         sentences.append(f"{people(strangers)} tested {'is' if strangers == 1 else 'are'} not on the roster.")
     for occasion, which in (("before", "first"), ("after", "second")):
@@ -83,6 +94,8 @@ def leavers(estimates: Sequence[Estimate], *, smallest: int = FEWEST_LEAVERS) ->
     if gone is None:
         return Said(("There is no first score of anybody who missed the second test.",))
     fewest = max(smallest, FEWEST_LEAVERS)
+    if gone.n < fewest and smallest > FEWEST_LEAVERS:
+        return Said(("Too few students missed the second test to compare their first scores with the others'.",))
     if apart is None or gone.n < fewest:
         verb = "has a first score" if gone.n == 1 else "have first scores"
         few = "too few to compare with those tested twice" if gone.n < fewest else "too few were tested twice"

@@ -36,7 +36,9 @@ def test_outcome(entry):
     if entry["outcome"] == "used":
         aside = loaded.set_aside
         found = sorted(zip(aside.row.astype(int), aside.column, aside.why, strict=True))
-        assert found == sorted((cell["row"], cell.get("column", ""), cell["why"]) for cell in entry.get("set_aside", []))
+        assert found == sorted(
+            (cell["row"], cell.get("column", ""), cell["why"]) for cell in entry.get("set_aside", [])
+        )
         assert loaded.ledger.used.sum() == entry["used"]
     for kind, rows in entry.get("ledger", {}).items():
         assert loaded.ledger[kind].sum() == rows, kind

@@ -2,11 +2,9 @@
 
 import subprocess
 import sys
-from typing import get_args
 
 import pytest
 
-from kit import settings
 from kit.errors import UnknownChoiceError
 from kit.questions import design
 from kit.questions.design import classify
@@ -160,15 +158,6 @@ def test_a_misspelt_assignment_is_refused_with_the_list():
         "classify: how must be one of 'undeclared', 'none', 'schools_chose', 'teachers_chose', 'cutoff', "
         "'students_at_random', 'choirs_at_random'. Got 'random'."
     )
-    assert get_args(design.How) == get_args(settings.How)
-
-
-def test_every_design_says_what_may_and_may_not_be_said():
-    """Each code has a title, something it allows and something it refuses, in whole phrases."""
-    codes = {"D0", "D1", "D1b", "D2", "D3a", "D3b", "D4", "D5", "D5b"}
-    tables = (design._TITLES, design._ALLOWED, design._REFUSED)
-    assert all(set(table) == codes for table in tables)
-    assert all(said and all(phrase.endswith(".") for phrase in said) for table in tables[1:] for said in table.values())
 
 
 def test_the_check_command_does_not_wait_for_scipy():

@@ -194,7 +194,7 @@ def test_a_page_that_would_fetch_something_is_not_written(tmp_path, prose, found
     with pytest.raises(OutsideAddressError) as refused:
         built(tmp_path, prose=prose)
     assert str(refused.value) == (
-        f"The report was not written: its page would fetch or run something ({found}\"). "
+        f'The report was not written: its page would fetch or run something ({found}"). '
         "A report holds everything itself; take the link, picture or script out of the notebook."
     )
 
@@ -248,7 +248,7 @@ def test_numbers_without_a_table_of_all_numbers_are_refused(tmp_path):
 
 def test_a_name_with_an_apostrophe_is_found(tmp_path):
     """The page writes the apostrophe as a code, and the search reads it as the apostrophe."""
-    said = "page.say(Said((\"Bríd O'Harrow sang.\",)))"
+    said = 'page.say(Said(("Bríd O\'Harrow sang.",)))'
     with pytest.raises(PersonalDataError, match=r"^The report was not written: small\.html would hold 1 names"):
         built(tmp_path, cells=(*CELLS, said), personal=["bri\u0301d o'harrow"])
 

@@ -184,11 +184,9 @@ def test_sentences_and_figures_about_too_few_are_not_public():
 
 
 def test_nothing_to_draw_is_a_line():
-    """An empty figure is not drawn."""
-    assert (
-        a_page().draw(lambda _: Figure(), [], caption=CAPTION).body
-        == '<p class="note">There is nothing to draw here.</p>'
-    )
+    """An empty figure is not drawn; a line says why."""
+    said = "No figure here: there are too few scores for one, or too few students for this reader."
+    assert a_page().draw(lambda _: Figure(), [], caption=CAPTION).body == f'<p class="note">{said}</p>'
 
 
 def test_invented_data_are_called_invented():

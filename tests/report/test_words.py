@@ -8,6 +8,7 @@ import pytest
 from kit.errors import ClaimRefusedError
 from kit.report import words
 from kit.report.claims import CODES
+from kit.stats.counts import count
 from tests.report import terms
 from tests.report.terms import before_and_after, flow
 
@@ -437,3 +438,18 @@ def test_notes_under_figures_name_the_level():
     assert words.intervals_caption(terms.CHOIRS).note == (
         "Bars: 95 % intervals. A bar that crosses the line of zero leaves the direction open."
     )
+
+
+def test_few_who_are_missing_are_not_told_about():
+    """Where the parts are kept from a reader, the sentence and the picture's text say so and not that nobody is missing."""
+    flow = [count(27, about="tested both times", of=28), count(28, about="on the roster", of=28),
+            count(28, about="tested before", of=28), count(27, about="tested after", of=28)]  # fmt: skip
+    untold = "Who missed a test, and why, is not told, since so few are concerned."
+    assert words.who_is_counted(flow, []).sentences[:2] == ("27 of 28 students took both tests.", untold)
+    assert untold in words.flow_caption(flow).alt
+
+
+def test_those_without_consent_are_told():
+    """Students left out for want of consent are counted in the text."""
+    flow = [count(5, about="tested both times", of=5), count(2, about="left out: no consent to research")]
+    assert "2 students without consent to research are left out." in words.who_is_counted(flow, []).sentences
