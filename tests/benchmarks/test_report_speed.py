@@ -94,6 +94,6 @@ def test_report_against_its_parts_and_the_usual_way(study, tmp_path, capsys):
     lines.append(f"report / bare parts {over_floor:.2f} (target at most {FLOOR_TARGET})")
     lines.append(f"nbconvert / report {under_usual:.2f} (target at least {USUAL_TARGET})")
     with capsys.disabled():
-        print(*lines, sep="\n")  # noqa: T201 - a benchmark is there to be read
+        print(*lines, sep="\n")
     assert over_floor <= FLOOR_TARGET
     assert under_usual >= USUAL_TARGET
