@@ -122,14 +122,19 @@ def _test_lines(study: Study) -> Lines:
     """Count marks by measure and occasion, with the most points that could be earned."""
     for (measure, occasion), marks in study.scores.groupby(["measure", "occasion"], sort=False):
         given = marks[marks["missing_reason"] == ""]
-        reasons = marks.loc[marks["missing_reason"] != "", "missing_reason"].str.replace("_", " ").value_counts()
-        missing = ", ".join(f"{number} {reason}" for reason, number in reasons.items())
+        reasons = marks.loc[marks["missing_reason"] != "", "missing_reason"].value_counts()
+        missing = ", ".join(f"{number} {_plain_reason(reason)}" for reason, number in reasons.items())
         most = ", ".join(f"{value:g}" for value in sorted(given["max_points"].dropna().unique()))
         yield (
             f"{measure}, {study.settings.label(occasion)}: {_counted(len(given), 'mark')}"
             f"{f' out of {most}' if most else ', the most points is not known'}"
             f"{f'; no mark: {missing}' if missing else ''}."
         )
+
+
+def _plain_reason(reason: str) -> str:
+    """Write the reason for a missing mark for people."""
+    return "no reason given" if reason == "unspecified" else reason.replace("_", " ")
 
 
 def _design_lines(study: Study) -> Lines:

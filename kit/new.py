@@ -8,7 +8,7 @@ from dataclasses import fields
 from pathlib import Path
 
 from kit.errors import Problem, StudyProblems
-from kit.load.declared import MarkColumn, ScoreSource
+from kit.load.declared import MarkColumn, RosterSource, ScoreSource
 from kit.load.files import Loaded, load_files
 from kit.settings import FILE
 
@@ -53,10 +53,22 @@ def make_study(folder: Path, files: Sequence[Path]) -> list[Path]:
         raise StudyProblems(faults)
     folder.mkdir(parents=True, exist_ok=True)
     written = [*_copy(files, folder), *_copy(sorted(notebook_folder().glob("*.ipynb")), folder)]
-    sources = [ScoreSource(file=path.name) for path in files]
+    rosters = [path for path in files if _is_roster(folder, path)]
+    loaded = load_files(
+        folder,
+        [ScoreSource(file=path.name) for path in files if path not in rosters],
+        [RosterSource(file=path.name) for path in rosters],
+    )
     proposal = folder / FILE
-    proposal.write_text("\n".join(_proposal(folder.name, load_files(folder, sources))) + "\n", encoding="utf-8")
+    proposal.write_text("\n".join(_proposal(folder.name, loaded)) + "\n", encoding="utf-8")
     return [proposal, *written]
+
+
+def _is_roster(folder: Path, path: Path) -> bool:
+    """Say whether a file names students and their choirs, and holds no marks."""
+    read = load_files(folder, [ScoreSource(file=path.name)])
+    unmarked = any(problem.why == "wrong_columns" for problem in read.problems)
+    return unmarked and any(s.source.choir and (s.source.student or s.source.name) for s in read.suggestions)
 
 
 def _copy(files: Sequence[Path], folder: Path) -> list[Path]:
@@ -87,7 +99,7 @@ def _proposal(title: str, loaded: Loaded) -> Iterator[str]:
     yield ""
     yield "[occasions]  # the first word is printed in reports, the others are words for it in your files"
     for occasion in ordered or ["pre", "post"]:
-        yield f"{occasion} = [{_quoted(_word(occasion, loaded))}]"
+        yield f"{occasion} = {_words(occasion, loaded)}"
     for problem in loaded.problems:
         yield ""
         yield f"# decide: {problem}"
@@ -95,17 +107,17 @@ def _proposal(title: str, loaded: Loaded) -> Iterator[str]:
         yield from _source_lines(suggestion.source, suggestion.evidence, suggestion.decide)
 
 
-def _source_lines(source: ScoreSource, evidence: Sequence[str], decide: Sequence[str]) -> Iterator[str]:
+def _source_lines(source: ScoreSource | RosterSource, evidence: Sequence[str], decide: Sequence[str]) -> Iterator[str]:
     """Write the section of one file."""
     yield ""
     yield from (f"# {sentence}" for sentence in evidence)
     yield from (f"# decide: {question}" for question in decide)
-    yield "[[scores]]"
-    for field in fields(ScoreSource):
+    yield "[[scores]]" if isinstance(source, ScoreSource) else "[[rosters]]"
+    for field in fields(source):
         value = getattr(source, field.name)
         if field.name != "marks" and value:
             yield f"{field.name} = {_written(value)}"
-    for mark in source.marks:
+    for mark in getattr(source, "marks", ()):
         yield from _mark_lines(mark)
 
 
@@ -121,13 +133,18 @@ def _mark_lines(mark: MarkColumn) -> Iterator[str]:
         yield "# max_points = "
 
 
-def _word(occasion: str, loaded: Loaded) -> str:
-    """Find the school's own word for an occasion."""
+def _words(occasion: str, loaded: Loaded) -> str:
+    """Find the school's own words for an occasion; the first one is what reports print."""
+    found = []
     for suggestion in loaded.suggestions:
-        for mark in getattr(suggestion.source, "marks", ()):
-            if mark.occasion == occasion and mark.measure == "total":
-                return mark.column
-    return {"pre": "first test", "mid": "middle test", "post": "second test", "later": "later test"}[occasion]
+        found += [word.capitalize() for word, meant in suggestion.occasions if meant == occasion]
+        found += [
+            mark.column
+            for mark in getattr(suggestion.source, "marks", ())
+            if mark.occasion == occasion and mark.measure == "total"
+        ]
+    plain = {"pre": "first test", "mid": "middle test", "post": "second test", "later": "later test"}[occasion]
+    return _written(tuple(dict.fromkeys(found or [plain])))
 
 
 def _written(value: object) -> str:

@@ -1,6 +1,7 @@
 """A new study folder: what is proposed, with its evidence, and nothing else is touched."""
 
 import tomllib
+from pathlib import Path
 
 import pytest
 
@@ -56,3 +57,27 @@ def test_an_existing_study_and_a_missing_file_are_told_at_once(tmp_path):
         f"study.toml: There is already a study in {tmp_path.name}. Choose another folder, or change the file by hand.",
     ]
     assert (tmp_path / "study.toml").read_text() == "title = 'x'"
+
+
+def test_a_file_without_marks_that_names_choirs_is_a_roster(tmp_path):
+    """A roster beside a file of marks is proposed as such, and both load unchanged."""
+    (tmp_path / "scores.csv").write_text("ID,Pre,Post\na1,1,2\na2,3,4\n")
+    (tmp_path / "roster.csv").write_text(
+        "ID,Choir,School,Group\na1,Treble,North,ear\na2,Treble,North,ear\na3,Bass,North,page\n"
+    )
+    make_study(tmp_path / "s", [tmp_path / "scores.csv", tmp_path / "roster.csv"])
+    study = load_study(tmp_path / "s")
+    assert study.settings.rosters[0].approach == "Group"
+    assert sorted(study.students.choir) == ["Bass", "Treble", "Treble"]
+
+
+def test_what_the_demo_district_sends_is_proposed_and_loads(tmp_path):
+    """Five schools' files in five layouts and a roster: accepted as proposed, every row is accounted for."""
+    folder = Path(__file__).parents[1] / "synthetic_data" / "two_larches"
+    files = [folder / name for name in ("roster.csv", "hobnail_lane.xlsx", "wicket_lane.xlsx", "thimble_hill.csv",
+                                        "ninepin_row.xlsx", "corduroy_road.csv")]  # fmt: skip
+    make_study(tmp_path / "s", files)
+    study = load_study(tmp_path / "s")
+    assert study.students.shape[0] == 340
+    assert set(study.loaded.set_aside.why) == {"second_choir"}
+    assert set(study.scores.measure) == {"pitch", "rhythm"}

@@ -62,8 +62,8 @@ def read_scores(book: Book, source: ScoreSource, rules: Rules) -> tuple[list[Row
         account = sheet if isinstance(sheet, Account) else sheet.account
         accounts.append(account)
         if isinstance(sheet, SheetRead):
-            suggestions.append(sheet.suggestion)
             rows += _sheet_rows(sheet, rules, several=len(reads) > 1)
+            suggestions.append(sheet.suggestion)
     _refuse_many_over_maximum(accounts, rows)
     return rows, accounts, suggestions
 
@@ -114,13 +114,14 @@ def _sheet_rows(read: SheetRead, rules: Rules, *, several: bool) -> list[Row]:
     for column in source.marks:
         read_column(read, column, rows, decimal)
     if source.occasion:
-        _name_occasions(rows, rules)
+        words = _name_occasions(rows, rules)
+        read.suggestion = replace(read.suggestion, occasions=tuple(words.items()))
     for row in rows:
         _set_faulty_aside(row)
     return rows
 
 
-def _name_occasions(rows: list[Row], rules: Rules) -> None:
+def _name_occasions(rows: list[Row], rules: Rules) -> dict[str, str]:
     """Put the occasion of the long layout into the marks; rows with an unknown one are set aside."""
     names = {plain(word): name for name, words in rules.occasions.items() for word in (name, *words)}
     words = {plain(row.fields["occasion"]) for row in rows if text_of(row.fields["occasion"])}
@@ -142,6 +143,7 @@ def _name_occasions(rows: list[Row], rules: Rules) -> None:
         elif occasion != text_of(row.fields["occasion"]):
             row.account.change("occasion renamed", row.index, text_of(row.fields["occasion"]), occasion)
         row.marks = [(replace(column, occasion=occasion), mark) for column, mark in row.marks]
+    return {word: names[word] for word in sorted(words) if word in names}
 
 
 def _ordered_occasions(words: set[str]) -> dict[str, str]:

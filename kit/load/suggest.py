@@ -16,11 +16,15 @@ _ORDERS = {1: ("pre",), 2: ("pre", "post"), 3: ("pre", "mid", "post")}
 
 @dataclass(frozen=True, slots=True)
 class Suggestion:
-    """A source with every field filled that the headings tell, why, and what stays open."""
+    """A source with every field filled that the headings tell, why, and what stays open.
+
+    ``occasions`` gives the words of a long sheet's occasion column and what they were taken for.
+    """
 
     source: ScoreSource | RosterSource
     evidence: tuple[str, ...]
     decide: tuple[str, ...] = ()
+    occasions: tuple[tuple[str, str], ...] = ()
 
 
 def suggest_scores(source: ScoreSource, header: Header, rows: list[list[Value]]) -> Suggestion:

@@ -14,6 +14,11 @@ _WHOLE = ("students", "choirs", "schools", "rows")
 _PERCENT = 100
 _MANY = 300
 """Students above which a share gets a decimal: below, a single student moves it by more than that."""
+CHANGES = (
+    "mean_gain", "median_gain", "mean_difference", "mean_difference_welch", "expected_regression", "detectable_change",
+    "standard_error_of_measurement", "share_difference_newcombe", "share_change_newcombe", "share_change_midp",
+)  # fmt: skip
+"""Statistics that are a distance between two scores or two shares."""
 _NOISE = 1e-12
 """What floating-point arithmetic leaves of a share that is exactly nothing or all."""
 
@@ -64,24 +69,18 @@ def show_interval(estimate: Estimate) -> str:
     return _from_to(estimate, lambda end: show(end, estimate.unit), f" {unit}")
 
 
-def interval_cell(estimate: Estimate, *, scale: float = 1, unit: str = "") -> str:
-    """Write the interval of an estimate for a table cell: ``2.1 to 6.5``.
+def value_cell(estimate: Estimate) -> str:
+    """Write an estimate with its unit for a table cell: ``1.4 points``, ``62 %``, ``8 percentage points``."""
+    if estimate.unit == "share" and estimate.name not in CHANGES:
+        return bare(estimate.value, "share", n=_students(estimate))
+    return show(*_on_paper(estimate, estimate.value))
 
-    Parameters
-    ----------
-    estimate : Estimate
-        With or without an interval.
-    scale, unit : optional
-        What the ends are multiplied by, and the unit that they then have.
 
-    Returns
-    -------
-    str
-    """
+def interval_cell(estimate: Estimate) -> str:
+    """Write the interval of an estimate for a table cell, in the unit of `value_cell`: ``2.1 to 6.5``."""
     if estimate.interval is None:
         return MISSING
-    n = estimate.n if estimate.counted == "students" else None
-    return _from_to(estimate, lambda end: bare(end * scale, unit or estimate.unit, n=n), " %")
+    return _from_to(estimate, lambda end: bare(*_on_paper(estimate, end), n=_students(estimate)), " %")
 
 
 def p_text(p: float | None) -> str:
@@ -108,6 +107,17 @@ def unit_words(unit: str) -> str:
     return {"share": "percent", "SD": "standard deviations", "SD of gains": "standard deviations of the gains"}.get(
         unit, unit
     )
+
+
+def _on_paper(estimate: Estimate, value: float) -> tuple[float, str]:
+    """Give value and unit as printed: from 50 to 58 percent is no gain of 8 percent but of 8 percentage points."""
+    points = estimate.unit == "share" and estimate.name in CHANGES
+    return (value * _PERCENT, "percentage points") if points else (value, estimate.unit)
+
+
+def _students(estimate: Estimate) -> int | None:
+    """Say how many students a number rests on, where it counts students."""
+    return estimate.n if estimate.counted == "students" else None
 
 
 def _from_to(estimate: Estimate, write: Callable[[float], str], once: str) -> str:

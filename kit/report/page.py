@@ -166,6 +166,8 @@ class Page:
         Shown
             A sentence instead of a table where nothing is left to show.
         """
+        if astray := {e.interval.level for e in estimates if e.interval} - {self.level}:
+            raise ValueError(f"estimates: every interval must have the level {self.level}. Got {sorted(astray)}.")
         shown, hidden = privacy.keep(estimates, self.audience, total_known=groups)
         if not shown:
             why = _hidden(len(hidden), self.smallest) if hidden else "There is nothing to show."
@@ -247,7 +249,7 @@ def _row(estimate: Estimate, level: float) -> dict[str, str]:
     """Write one estimate as the row of a table."""
     return {
         "What": f"{GLOSSARY[estimate.name].words}: {_plainly(estimate.about)}",
-        "Estimate": _with_unit(estimate),
+        "Estimate": numbers.value_cell(estimate),
         f"{numbers.percent_level(level)} interval": numbers.interval_cell(estimate),
         "Based on": f"{estimate.n} {estimate.counted if estimate.n != 1 else estimate.counted.removesuffix('s')}",
     }
@@ -256,13 +258,6 @@ def _row(estimate: Estimate, level: float) -> dict[str, str]:
 def _plainly(about: str) -> str:
     """Say whom a number is about; of a test with one score only, the name of the score says nothing."""
     return about.removeprefix("total, ")
-
-
-def _with_unit(estimate: Estimate) -> str:
-    """Write a value with its unit, short enough for a table."""
-    if estimate.unit == "share":
-        return numbers.bare(estimate.value, "share")
-    return numbers.show(estimate.value, estimate.unit)
 
 
 def _notes(estimates: Sequence[Estimate]) -> list[str]:

@@ -1,18 +1,21 @@
 """The only rounding: how numbers are written for people."""
 
+import dataclasses
 import math
 
 import pytest
 
 from kit.estimate import Estimate, Interval
 from kit.figures import labels
+from kit.glossary import GLOSSARY
 from kit.report import numbers
 
 
 def estimate(value, low, high, unit):
     """Make an estimate with an interval."""
     interval = Interval(low=low, high=high, level=0.95, method="m", source="student-1908")
-    return Estimate(about="x", name="mean_gain", value=value, unit=unit, n=9, source="student-1908", interval=interval)
+    name = "share_wilson" if unit == "share" else "mean_gain"
+    return Estimate(about="x", name=name, value=value, unit=unit, n=9, source="student-1908", interval=interval)
 
 
 @pytest.mark.parametrize(
@@ -93,3 +96,19 @@ def test_figures_write_numbers_as_tables_do(value, unit):
     """The labels in a figure, which has a floor of its own, are the words of the tables."""
     assert labels.written(value, unit) == numbers.bare(value, unit)
     assert labels.written(value, unit, signed=True) == numbers.bare(value, unit, signed=True)
+
+
+def test_a_gain_in_percent_is_told_in_percentage_points():
+    """From 50 to 58 percent is a gain of 8 percentage points; a share itself is percent, with a decimal if of many."""
+    share = estimate(0.084, 0.021, 0.147, "share")
+    gain = dataclasses.replace(share, name="mean_gain")
+    assert (numbers.value_cell(gain), numbers.interval_cell(gain)) == ("8 percentage points", "2 to 15")
+    assert (numbers.value_cell(share), numbers.interval_cell(share)) == ("8 %", "2 to 15 %")
+    many = dataclasses.replace(share, n=400)
+    assert (numbers.value_cell(many), numbers.interval_cell(many)) == ("8.4 %", "2.1 to 14.7 %")
+    assert numbers.value_cell(estimate(1.44, -0.6, 3.4, "points")) == "1.4 points"
+
+
+def test_changes_are_statistics_of_the_glossary():
+    """A renamed statistic cannot drop out of the list unseen."""
+    assert set(numbers.CHANGES) <= set(GLOSSARY)

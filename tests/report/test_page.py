@@ -216,3 +216,10 @@ def test_how_the_report_was_made():
     body = a_page(level=0.9).provenance({"a.csv": "0123456789abcdef0123"}).body
     for text in ("fingerprint 0123456789abcdef<", "pandas", ">7<", ">90 %<", ">teacher<"):
         assert text in body
+
+
+def test_a_table_has_intervals_of_one_level():
+    """The heading says 95 %, so an interval of another level may not stand below it."""
+    other = dataclasses.replace(GAIN, interval=dataclasses.replace(INTERVAL, level=0.9))
+    with pytest.raises(ValueError, match=r"^estimates: every interval must have the level 0\.95\. Got \[0\.9\]\.$"):
+        a_page().estimates([GAIN, other], caption="Gain")

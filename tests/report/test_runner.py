@@ -76,6 +76,8 @@ def test_nothing_leaks_from_one_run_to_the_next(tmp_path):
     main = sys.modules["__main__"]
     run_notebook(notebook(tmp_path, "secret = 1"), {})
     assert sys.modules["__main__"] is main
+    # an earlier run could have left its own module here, which would then be the same one
+    assert not hasattr(main, "secret")
     with pytest.raises(CellError) as refused:
         run_notebook(notebook(tmp_path, "secret"), {})
     assert str(refused.value) == "small.ipynb, cell 2: name 'secret' is not defined"
