@@ -176,6 +176,15 @@ def _contradictions(settings: Settings, lines: Mapping[tuple, int]) -> Iterator[
                 why="setting", file=FILE, row=lines.get((name,)), column=name,
                 found=f'"{occasion}" is no occasion of this study.', do=f"Write one of {_listed(sorted(known))}.",
             )  # fmt: skip
+    meant: dict[str, str] = {}
+    for occasion, words in settings.occasions.items():
+        for word in words:
+            if meant.setdefault(word.casefold(), occasion) != occasion:
+                yield Problem(
+                    why="setting", file=FILE, row=lines.get(("occasions", occasion)), column=f"occasions.{occasion}",
+                    found=f'"{word}" is also a word for {meant[word.casefold()]}.',
+                    do="Leave it under one occasion only.",
+                )  # fmt: skip
     if settings.before == settings.after:
         yield Problem(
             why="setting", file=FILE, row=lines.get(("after",)), column="after",

@@ -126,3 +126,10 @@ def test_a_study_file_that_is_no_toml(tmp_path):
         "study.toml, line 2: The line cannot be read: invalid value. "
         'Write settings as  name = "value"  and lists as  ["one", "two"].'
     )
+
+
+def test_one_word_for_two_occasions():
+    """A word that would mean two occasions is told with both."""
+    assert faults(GOOD.replace('post = ["December", "Dec"]', 'post = ["December", "sept"]')) == [
+        'study.toml, line 12, occasions.post: "sept" is also a word for pre. Leave it under one occasion only.'
+    ]

@@ -120,6 +120,8 @@ def mark_heading(heading: object) -> MarkHeading | None:
             rank = occasion_rank(" ".join(words[start : start + size]))
             if rank:
                 rest = [*words[:start], *words[start + size :]]
+                if field_of(" ".join(rest)) not in ("", "points", "occasion"):
+                    return None  # "Form Sept" tells the form of a test, not its mark
                 return MarkHeading(str(heading), _measure(rest), rank, maximum)
     return None
 

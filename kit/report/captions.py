@@ -12,7 +12,7 @@ from kit.report.numbers import percent_level, show, show_interval
 from kit.report.phrases import gain_between, listed, people, score, signed
 from kit.report.said import Caption
 from kit.report.words_growth import moved
-from kit.report.words_people import counted, nobody_or_untold
+from kit.report.words_people import counted
 
 
 def flow_caption(flow: Sequence[Estimate], reasons: Sequence[Estimate] = ()) -> Caption:
@@ -37,7 +37,7 @@ def flow_caption(flow: Sequence[Estimate], reasons: Sequence[Estimate] = ()) -> 
         for about in ("not on the roster", "tested before only", "tested after only", "tested neither time")
         if counted(flow, about)
     ]
-    told = [path, f"At the side: {listed(sides)}." if sides else nobody_or_untold(flow)]
+    told = [path, f"At the side: {listed(sides)}." if sides else "Nobody is missing."]
     for occasion in ("before", "after"):
         why = [reason(one) for one in reasons if one.about.startswith(f"{occasion}: ")]
         if why:

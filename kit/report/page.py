@@ -25,7 +25,6 @@ CAUTIONS = (
     "Follow your local policy, your ethics review board and privacy law before sharing anything.",
     "Ask a qualified statistician before a decision with high stakes.",
 )  # fmt: skip
-MAIN_COUNTS = ("on the roster", "tested before", "tested after", "tested both times")
 LIBRARIES = ("sight-singing-evaluation-kit", "numpy", "scipy", "pandas", "matplotlib")
 NOT_DRAWN = "No figure here: there are too few scores for one, or too few students for this reader."
 INVENTED = "Invented data: no real student, choir or school is in this report."
@@ -181,11 +180,24 @@ class Page:
         joined = privacy.merge_small_bands(bands, self.audience)
         return joined if len(joined) > 1 else joined.iloc[:0]
 
-    def flow(self, counts: Sequence[Estimate]) -> list[Estimate]:
-        """Keep the counts from the roster to both tests, without parts that this audience must not see."""
-        parts = [count for count in counts if count.about not in MAIN_COUNTS]
-        kept = {count.about for count in self.counts(parts)}
-        return [count for count in counts if count.about in MAIN_COUNTS or count.about in kept]
+    def shares(self, estimates: Sequence[Estimate], *, parts: bool = False) -> list[Estimate]:
+        """Leave out shares that tell this audience about one or two students.
+
+        Parameters
+        ----------
+        estimates : sequence of Estimate
+            Any numbers; those that are no shares stay.
+        parts : bool, optional
+            Whether the shares are the parts of one whole: then one that is left out takes the others with it.
+
+        Returns
+        -------
+        list of Estimate
+        """
+        telling = [estimate for estimate in estimates if privacy.tells_on_few(estimate, self.audience)]
+        if parts and telling:
+            telling = [estimate for estimate in estimates if estimate.name == telling[0].name]
+        return [estimate for estimate in estimates if estimate not in telling]
 
     def counts(self, counts: Sequence[Estimate]) -> list[Estimate]:
         """Keep the counts of a whole's parts, such as reasons, that this audience may see."""

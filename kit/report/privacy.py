@@ -19,6 +19,11 @@ SMALLEST_GROUP: dict[str, int] = {"teacher": 1, "district": 5, "public": 10}
 """Students that a shown group needs (10 for the public: the most common rule of US states; 5 inside a district)."""
 
 
+FEWEST_IN_A_SHARE = 3
+"""Students inside and outside of a share below which it is not shown beyond the school (three: the absolute minimum
+of the US Privacy Technical Assistance Center)."""
+
+
 def smallest_group(audience: str) -> int:
     """Give the number of students that a group needs to be shown to an audience.
 
@@ -77,6 +82,28 @@ def keep(
 def is_small(estimate: Estimate, least: int) -> bool:
     """Say whether a number rests on too few students to be shown."""
     return estimate.counted == "students" and estimate.n < least
+
+
+def tells_on_few(estimate: Estimate, audience: str) -> bool:
+    """Say whether a share of students tells a reader outside the school about one or two of them.
+
+    Parameters
+    ----------
+    estimate : Estimate
+        Any number; only shares of students can tell.
+    audience : str
+        Who will read it; a teacher may know.
+
+    Returns
+    -------
+    bool
+        True if fewer than `FEWEST_IN_A_SHARE` students are in the share, or outside it: 0 and 100 percent
+        tell about everybody.
+    """
+    if smallest_group(audience) == 1 or estimate.unit != "share" or estimate.name != "share_wilson":
+        return False
+    inside = round(estimate.value * estimate.n)
+    return min(inside, estimate.n - inside) < FEWEST_IN_A_SHARE
 
 
 def merge_small_bands(bands: pd.DataFrame, audience: str) -> pd.DataFrame:

@@ -27,14 +27,6 @@ def twice_of_all(flow: Sequence[Estimate]) -> str:
     return f"{both.value:.0f} of {people(both.n)} took both tests."
 
 
-def nobody_or_untold(flow: Sequence[Estimate]) -> str:
-    """Say that nobody is missing, or that those who are missing are too few to be told about."""
-    both = next(one for one in flow if one.about == "tested both times")
-    if both.n == both.value:
-        return "Nobody is missing."
-    return "Who missed a test, and why, is not told, since so few are concerned."
-
-
 def who_is_counted(flow: Sequence[Estimate], reasons: Sequence[Estimate]) -> Said:
     """Say how many took both tests, who did not, and why.
 
@@ -59,7 +51,7 @@ def who_is_counted(flow: Sequence[Estimate], reasons: Sequence[Estimate]) -> Sai
         )
         if counted(flow, about)
     ]
-    sentences.append(f"Of the others, {listed(parts)}." if parts else nobody_or_untold(flow))
+    sentences.append(f"Of the others, {listed(parts)}." if parts else "Nobody is missing.")
     strangers = counted(flow, "not on the roster")
     refused = counted(flow, "left out: no consent to research")
     if refused:

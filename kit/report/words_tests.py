@@ -137,7 +137,7 @@ def ceiling(estimates: Sequence[Estimate]) -> Said:
         if found and (what == "top score" or max(one.value for one in found) >= MANY_AT_TOP):
             told += _at_the_end(what, first, second)
     if not told:
-        told = ["How many had the top score is not known, since the most points were not recorded."]
+        told = ["How many had the top score is not told: the most points were not recorded, or too few are concerned."]
     return Said(tuple(told), tuple(used))
 
 

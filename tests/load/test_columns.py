@@ -58,3 +58,10 @@ def test_a_heading_without_an_occasion():
     assert mark_heading("Score").when is None
     assert mark_heading("Remarks") is None
     assert plain("  Two   words. ") == "two words"
+
+
+def test_the_form_of_a_test_is_no_mark():
+    """A column "Form Sept" holds letters of forms, where A must not be read as absent."""
+    assert mark_heading("Form Sept") is None
+    assert mark_heading("Rater Dec") is None
+    assert mark_heading("Test 2").measure == "total"

@@ -12,6 +12,7 @@ from kit.report import page as page_module
 from kit.report.layout import BUNDLE
 from kit.report.page import Page
 from kit.report.said import Caption, Said
+from kit.stats.proportions import share_wilson
 
 INTERVAL = Interval(low=1.0, high=3.5, level=0.95, method="Student's t, gains", source="student-1908")
 GAIN = Estimate(
@@ -223,3 +224,12 @@ def test_a_table_has_intervals_of_one_level():
     other = dataclasses.replace(GAIN, interval=dataclasses.replace(INTERVAL, level=0.9))
     with pytest.raises(ValueError, match=r"^estimates: every interval must have the level 0\.95\. Got \[0\.9\]\.$"):
         a_page().estimates([GAIN, other], caption="Gain")
+
+
+def test_one_share_of_a_whole_takes_the_others_with_it():
+    """Rose, stayed and fell add up to all: where one may not be told, none is."""
+    rose, same, fell = (share_wilson(hits, 24, about=about) for hits, about in ((15, "rose"), (1, "same"), (8, "fell")))
+    page = Page(title="T", design="D1", audience="public")
+    assert page.shares([GAIN, rose, same, fell], parts=True) == [GAIN]
+    assert page.shares([GAIN, rose, same, fell]) == [GAIN, rose, fell]
+    assert Page(title="T", design="D1").shares([rose, same, fell], parts=True) == [rose, same, fell]

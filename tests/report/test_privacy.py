@@ -9,6 +9,7 @@ from kit.errors import UnknownChoiceError
 from kit.estimate import Estimate
 from kit.report import privacy
 from kit.stats.counts import count
+from kit.stats.proportions import share_wilson
 
 
 def group(about, n):
@@ -115,3 +116,15 @@ def test_names_are_found_as_a_page_writes_them():
 def test_a_name_of_one_word_may_be_a_word(text, found):
     """It counts where it fills a cell, or stands with a capital inside a sentence."""
     assert privacy.find_personal(text, ["mark", "may"]) == found
+
+
+def test_shares_that_tell_about_one_or_two_students():
+    """Five percent of 21 is one student, and 0 or 100 percent tell about everybody: not beyond the school."""
+    one, none, half, everybody = (share_wilson(hits, 21, about="top score") for hits in (1, 0, 10, 21))
+    assert [privacy.tells_on_few(share, "public") for share in (one, none, half, everybody)] == [
+        True,
+        True,
+        False,
+        True,
+    ]
+    assert not privacy.tells_on_few(one, "teacher")
