@@ -66,7 +66,8 @@ def make_reports(
                 name=Path(name).stem,
                 isolated=isolated,
                 personal=study.loaded.personal,
-                left_out=study.loaded.set_aside,
+                # single rows are single students: only their teacher may read of them
+                left_out=study.loaded.set_aside if audience == "teacher" else None,
             )
         )
     return pages

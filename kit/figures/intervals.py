@@ -27,7 +27,7 @@ def draw_intervals(
     axis : str, optional
         What is drawn, under the axis; the unit is added.
     names : sequence of str, optional
-        A short label for each; what it is about where not given.
+        A short label for each; where not given, what it is about, without a beginning that all share.
     zero : bool, optional
         Whether the line of zero is drawn.
 
@@ -41,7 +41,7 @@ def draw_intervals(
         If there is nothing to draw, or units differ.
     """
     unit = style.one_unit("draw_intervals", estimates)
-    names = [labels.wrapped(name, 2.1) for name in (names or [estimate.about for estimate in estimates])]
+    names = [labels.wrapped(name, 2.1) for name in (names or labels.abouts(estimates))]
     values = [labels.with_interval(estimate) for estimate in estimates]
     heights = [max(labels.lines(name), 2) * style.LINE + ROW for name in names]
     figure = style.sheet(sum(heights) + 0.85)

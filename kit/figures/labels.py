@@ -131,6 +131,24 @@ def with_interval(estimate: Estimate) -> str:
     return f"{value}\n({low.removesuffix(' %')} to {high})"
 
 
+def abouts(estimates: Sequence[Estimate]) -> list[str]:
+    """Write what each estimate is about, without the measure where it is the same for all.
+
+    Parameters
+    ----------
+    estimates : sequence of Estimate
+        ``about`` such as ``"pitch, Treble 2"``.
+
+    Returns
+    -------
+    list of str
+        ``"Treble 2"`` where every one begins with ``"pitch, "``, else the whole.
+    """
+    parts = [estimate.about.partition(", ") for estimate in estimates]
+    shared = len({start for start, _, _ in parts}) == 1 and all(rest for _, _, rest in parts)
+    return [rest for _, _, rest in parts] if shared else [estimate.about for estimate in estimates]
+
+
 def band_names(bands: pd.DataFrame, unit: str) -> list[str]:
     """Name each band by its ends.
 

@@ -26,6 +26,7 @@ CAUTIONS = (
     "Ask a qualified statistician before a decision with high stakes.",
 )  # fmt: skip
 LIBRARIES = ("sight-singing-evaluation-kit", "numpy", "scipy", "pandas", "matplotlib")
+LEFT_OUT = " left_out.csv holds the rows left out, with file, sheet and row."
 NOT_DRAWN = "No figure here: there are too few scores for one, or too few students for this reader."
 INVENTED = "Invented data: no real student, choir or school is in this report."
 
@@ -225,7 +226,7 @@ class Page:
         numbers_ = self.table(
             flat[["Label", "Value", "Interval", "Based on"]],
             caption="Every number of this report",
-            notes=["numbers.csv holds them with all digits, left_out.csv the rows left out, with file, sheet and row."],
+            notes=[f"numbers.csv holds them with all digits.{LEFT_OUT if self.smallest == 1 else ''}"],
             estimates=every,
         )
         formulas = self.table(

@@ -1,6 +1,7 @@
 """What is written in drawings: the same numbers as in tables, and room for it."""
 
 import math
+from types import SimpleNamespace
 
 import pytest
 
@@ -60,3 +61,14 @@ def test_long_labels_are_broken():
     broken = labels.wrapped("Hobnail Lane Middle School experienced mixed ensemble", 2.0)
     assert labels.room([broken]) <= 2.0
     assert labels.lines(broken) > 1
+
+
+def test_a_measure_that_all_share_is_not_repeated():
+    """In a picture of one measure the choirs stand by their names; two measures keep theirs."""
+
+    def about(*words):
+        return [SimpleNamespace(about=word) for word in words]
+
+    assert labels.abouts(about("pitch, Treble 2", "pitch, Bass, men")) == ["Treble 2", "Bass, men"]
+    assert labels.abouts(about("pitch, Treble 2", "rhythm, Treble 2")) == ["pitch, Treble 2", "rhythm, Treble 2"]
+    assert labels.abouts(about("alone")) == ["alone"]

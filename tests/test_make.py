@@ -1,0 +1,82 @@
+"""From study folder to report folder: whose copy, which files, and what a reader outside the school does not get."""
+
+import shutil
+from pathlib import Path
+
+import pandas as pd
+import pytest
+
+from kit.make import make_reports
+
+ROOT = Path(__file__).parents[1]
+READERS = {"educator": "term_review.ipynb"}
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory) -> Path:
+    """Copy the demo choir, so that nothing is written beside the sources."""
+    target = tmp_path_factory.mktemp("study") / "one_choir"
+    return shutil.copytree(
+        ROOT / "synthetic_data" / "one_choir", target, ignore=shutil.ignore_patterns("private", "reports")
+    )
+
+
+def test_the_teachers_folder(folder):
+    """Page, numbers, rows left out and tables; names and ids of the input are in none of them."""
+    [page] = make_reports(folder, READERS)
+    assert page == folder / "reports" / "term_review" / "term_review.html"
+    assert sorted(path.name for path in page.parent.iterdir()) == [
+        "left_out.csv",
+        "numbers.csv",
+        "tables",
+        "term_review.html",
+    ]
+    crosswalk = pd.read_csv(folder / "private" / "crosswalk.csv", dtype=str)
+    texts = " ".join(path.read_text(encoding="utf-8") for path in page.parent.rglob("*") if path.is_file()).lower()
+    # ids of a few digits may be a count as well; the ones with a leading zero cannot
+    words = [*crosswalk.name_key, *(school_id for school_id in crosswalk.school_id if school_id.startswith("0"))]
+    assert len(words) > 40
+    assert [word for word in words if word in texts] == []
+
+
+def test_the_truth_of_the_demo_choir_is_in_the_interval(folder):
+    """The page's interval holds the gain that the world was made with (as the own teacher marks it)."""
+    [page] = make_reports(folder, READERS)
+    gain = pd.read_csv(page.parent / "numbers.csv").set_index("label").loc["mean_gain/total-all-students-tested-twice"]
+    truth = pd.read_json(ROOT / "synthetic_data" / "truth.json", typ="series")["one_choir"]
+    assert gain.low <= truth["growth"]["as_marked"]["value"] <= gain.high
+
+
+def test_a_copy_for_the_public_holds_no_single_rows(folder):
+    """No row left out, no single students, and no share that tells about one or two."""
+    [page] = make_reports(folder, READERS, audience="public")
+    assert page.parent.name == "term_review-public"
+    assert not (page.parent / "left_out.csv").exists()
+    assert "<h2>Single students" not in page.read_text(encoding="utf-8")
+    numbers = pd.read_csv(page.parent / "numbers.csv")
+    shares = numbers[numbers["name"] == "share_wilson"]
+    inside = (shares["value"] * shares["n"]).round()
+    assert (inside.ge(3) & (shares["n"] - inside).ge(3)).all()
+    assert not numbers.about.str.contains("before: |after: ").any()
+
+
+def test_a_choir_of_the_district(tmp_path):
+    """Any choir of the district has its own folder, named after it."""
+    source = ROOT / "synthetic_data" / "two_larches"
+    study = shutil.copytree(
+        source, tmp_path / "district", ignore=shutil.ignore_patterns("private", "reports", "items.csv", "drill*")
+    )
+    [page] = make_reports(study, READERS, choir="Thimble Concert", out=tmp_path / "out")
+    assert page.parent == tmp_path / "out" / "term_review-Thimble-Concert"
+    assert "Thimble Concert" in page.read_text(encoding="utf-8")
+
+
+def test_a_notebook_of_ones_own_goes_before_the_kits(folder, tmp_path):
+    """What a teacher changed in the study folder is what runs."""
+    study = shutil.copytree(folder, tmp_path / "own", ignore=shutil.ignore_patterns("reports"))
+    own = (
+        (ROOT / "notebooks" / "term_review.ipynb").read_text(encoding="utf-8").replace("# Term review", "# Our autumn")
+    )
+    (study / "term_review.ipynb").write_text(own, encoding="utf-8")
+    [page] = make_reports(study, READERS)
+    assert "<h1>Our autumn</h1>" in page.read_text(encoding="utf-8")
