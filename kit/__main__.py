@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import gc
 import sys
 from pathlib import Path
 
@@ -24,6 +25,8 @@ def main(words: list[str] | None = None) -> int:
         0 when it went well, 1 when there is something to mend, 2 when the command itself was wrong.
     """
     arguments = _parser().parse_args(words)
+    # a command reads much, keeps it and ends: looking for garbage again and again would take a tenth of its time
+    gc.set_threshold(200_000, 20, 20)
     from kit.errors import StudyProblems, UnknownChoiceError
 
     try:

@@ -19,28 +19,27 @@ def settle_attempts(rows: list[Row], rules: Rules) -> None:
     """
     seen: dict[tuple, list[tuple[Row, MarkColumn, Mark]]] = {}
     for row in rows:
-        if row.open and _repeats_earlier_row(row, seen):
+        if not row.open:
+            continue
+        keyed = [(mark_key(row, column), column, mark) for column, mark in row.marks]
+        if keyed and all(key in seen for key, _, _ in keyed) and _repeats_earlier_row(row, keyed, seen):
             row.account.set_row_aside(
                 row.index, why="same_row_twice", found="The row says the same as an earlier one.", do="Delete one."
             )
             continue
-        for column, mark in row.marks if row.open else ():
-            seen.setdefault(test_key(row, column), []).append((row, column, mark))
+        for key, column, mark in keyed:
+            seen.setdefault(key, []).append((row, column, mark))
     for taken in seen.values():
         marked = [entry for entry in taken if not entry[2].missing_reason]
         if len(taken) > 1:
             _keep_one(taken, marked, rules)
 
 
-def _repeats_earlier_row(row: Row, seen: dict[tuple, list]) -> bool:
+def _repeats_earlier_row(row: Row, keyed: list[tuple], seen: dict[tuple, list]) -> bool:
     """Say whether every mark of a row has been seen for the same student, test and attempt."""
-
-    def same(column: MarkColumn, mark: Mark) -> bool:
-        return any(
-            mark == other and row.fields == earlier.fields for earlier, _, other in seen.get(test_key(row, column), ())
-        )
-
-    return bool(row.marks) and all(same(column, mark) for column, mark in row.marks)
+    return all(
+        any(mark == other and row.fields == earlier.fields for earlier, _, other in seen[key]) for key, _, mark in keyed
+    )
 
 
 def _keep_one(taken: list, marked: list, rules: Rules) -> None:
@@ -54,7 +53,7 @@ def _keep_one(taken: list, marked: list, rules: Rules) -> None:
     for row, column, mark in taken:
         if any(mark is other and row is keeper for keeper, _, other in kept):
             continue
-        row.marks = [(c, m) for c, m in row.marks if m is not mark]
+        row.marks = [(c, m) for c, m in row.marks if c is not column or m is not mark]
         found = {
             "why": "second_attempt", "found": f"The student was tested again ({column.occasion}).",
             "do": f'The {rules.attempts} mark counts; declare attempts = "first", "last", "best" or "mean".',
@@ -65,7 +64,7 @@ def _keep_one(taken: list, marked: list, rules: Rules) -> None:
             row.account.set_cell_aside(row.index, column.column, **found)
 
 
-def test_key(row: Row, column: MarkColumn) -> tuple:
+def mark_key(row: Row, column: MarkColumn) -> tuple:
     """Key of one test of one student."""
     named = row.fields["rater"]
     rater = (text_of(named) if named is not None else "") or column.rater

@@ -9,7 +9,7 @@ from datetime import datetime
 
 import pandas as pd
 
-from kit.load.attempts import test_key
+from kit.load.attempts import mark_key
 from kit.load.cells import Book, Value
 from kit.load.columns import named_occasion, occasion_rank, plain
 from kit.load.declared import Rules, ScoreSource, names_of
@@ -85,7 +85,7 @@ def score_table(rows: list[Row]) -> pd.DataFrame:
     attempts: Counter = Counter()
     for row in rows:
         for column, mark in row.marks if row.open else ():
-            test = test_key(row, column)
+            test = mark_key(row, column)
             attempts[test] += 1
             table.append({
                 "student": row.student, "choir": row.choir, "occasion": column.occasion,
