@@ -61,7 +61,7 @@ def who_is_counted(flow: Sequence[Estimate], reasons: Sequence[Estimate]) -> Sai
     for occasion, which in (("before", "first"), ("after", "second")):
         why = [reason(one) for one in reasons if one.about.startswith(f"{occasion}: ")]
         if why:
-            sentences.append(f"Why a {which} score is missing: {listed(why)}.")
+            sentences.append(f"Missing {which} scores: {listed(why)}.")
     if parts:
         sentences.append("Averages count those tested both times; an absence is never taken as a zero.")
     return Said(tuple(sentences), (*flow, *reasons))

@@ -142,8 +142,8 @@ def test_who_is_counted():
         TWICE,
         "Of the others, 4 took the first only, 2 took the second only and 5 took neither.",
         "2 students tested are not on the roster.",
-        "Why a first score is missing: 5 absent and 2 no reason given.",
-        "Why a second score is missing: 8 absent and 1 voice change or illness.",
+        "Missing first scores: 5 absent and 2 no reason given.",
+        "Missing second scores: 8 absent and 1 voice change or illness.",
         "Averages count those tested both times; an absence is never taken as a zero.",
     )
 
