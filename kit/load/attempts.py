@@ -50,6 +50,9 @@ def _keep_one(taken: list, marked: list, rules: Rules) -> None:
         kept = [max(marked, key=lambda entry: entry[2].share if entry[2].share is not None else entry[2].points)]
     else:
         kept = [(marked or taken)[-1 if rules.attempts == "last" else 0]]
+    if len(marked) > 1 and not any(row.school_id for row, _, _ in marked):
+        _refuse_one_name(marked)
+        return
     for row, column, mark in taken:
         if any(mark is other and row is keeper for keeper, _, other in kept):
             continue
@@ -62,6 +65,18 @@ def _keep_one(taken: list, marked: list, rules: Rules) -> None:
             row.account.set_row_aside(row.index, column=column.column, **found)
         elif not mark.missing_reason:
             row.account.set_cell_aside(row.index, column.column, **found)
+
+
+def _refuse_one_name(marked: list) -> None:
+    """Refuse two different marks under one name where no id tells whether they are one student's."""
+    (first, _, _), (second, column, _) = marked[0], marked[1]
+    if not any(problem.why == "name_twice" and problem.row == second.account.place(second.index)["row"]
+               for problem in second.account.problems):  # fmt: skip
+        second.account.refuse(
+            why="name_twice", index=second.index, column=column.column,
+            found=f"Row {first.account.place(first.index)['row']} has the same name and another mark.",
+            do="Give the students ids: two students may have one name.",
+        )  # fmt: skip
 
 
 def mark_key(row: Row, column: MarkColumn) -> tuple:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import hashlib
 import zipfile
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from datetime import date, datetime, time, timedelta
 from pathlib import Path
 
 from kit.errors import Problem, StudyProblems
 from kit.load import opendocument, textfile
+from kit.load.formulas import UNSAVED, unsaved_formulas
 
 Value = str | int | float | bool | datetime | date | time | timedelta | None
 
@@ -167,11 +168,12 @@ def _read_workbook(path: Path, content: bytes, encoding: str) -> tuple[list[Shee
         book = openpyxl.load_workbook(path, data_only=True)
     except Exception as error:  # the library raises whatever its XML and zip readers raise
         raise refusal(path, "file_broken", "The workbook cannot be opened.", f"Save it again. ({error})") from error
-    return [_workbook_sheet(path, sheet) for sheet in book.worksheets], []
+    unsaved = unsaved_formulas(path)
+    return [_workbook_sheet(path, sheet, unsaved.get(sheet.title, ())) for sheet in book.worksheets], []
 
 
-def _workbook_sheet(path: Path, sheet: object) -> Sheet:
-    """Copy one worksheet of the workbook library into a Sheet."""
+def _workbook_sheet(path: Path, sheet: object, unsaved: Iterable[tuple[int, int]]) -> Sheet:
+    """Copy one worksheet of the workbook library into a Sheet; formulas without a value are marked as such."""
     rows: list[list[Value]] = []
     formats = {}
     for r, cells in enumerate(sheet.iter_rows()):
@@ -179,6 +181,9 @@ def _workbook_sheet(path: Path, sheet: object) -> Sheet:
         for c, cell in enumerate(cells):
             if cell.has_style and cell.data_type == "n" and cell.value is not None and cell.number_format != "General":
                 formats[r, c] = cell.number_format
+    for r, c in unsaved:
+        if r < len(rows) and c < len(rows[r]) and rows[r][c] is None:
+            rows[r][c] = UNSAVED
     return Sheet(path.name, sheet.title, rows, list(range(1, len(rows) + 1)), formats, sheet.sheet_state != "visible")
 
 

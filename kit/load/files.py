@@ -91,7 +91,7 @@ def load_files(
     settle_attempts(marked, rules)
     students = student_table(listed, marked, rules)
     crosswalk.save()
-    accounts = reading.accounts
+    accounts = _once(reading.accounts)
     return Loaded(
         students=students, scores=score_table(marked), set_aside=set_aside_table(accounts),
         ledger=ledger_table(accounts), changes=changes_table(accounts),
@@ -99,6 +99,18 @@ def load_files(
         suggestions=tuple(reading.suggestions), fingerprints=reading.fingerprints,
         personal=tuple(crosswalk.personal()),
     )  # fmt: skip
+
+
+def _once(accounts: list[Account]) -> list[Account]:
+    """Leave out that one source did not read a sheet which another one did."""
+    read = {(account.sheet.file, account.sheet.name) for account in accounts if not account.unread}
+    kept, told = [], set()
+    for account in accounts:
+        place = (account.sheet.file, account.sheet.name)
+        if not account.unread or (place not in read and place not in told):
+            kept.append(account)
+            told.add(place)
+    return kept
 
 
 class _Reading:

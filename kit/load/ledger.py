@@ -61,6 +61,11 @@ class Account:
         entry[0] += 1
 
     @property
+    def unread(self) -> bool:
+        """Say whether the sheet was left unread."""
+        return bool(self.kinds) and set(self.kinds.values()) == {"unread"}
+
+    @property
     def data(self) -> list[int]:
         """Indices of the rows that are about a student."""
         return [index for index in range(len(self.sheet.rows)) if index not in self.kinds]

@@ -9,6 +9,7 @@ from datetime import datetime
 
 from kit.load.cells import Value
 from kit.load.declared import Dash, Scale
+from kit.load.formulas import UNSAVED
 
 _NUMBER = r"(\d+(?:\.\d+)?|\.\d+)"
 _OUT_OF = re.compile(rf"{_NUMBER}\s*(?:/|of|out of)\s*{_NUMBER}", re.IGNORECASE)
@@ -137,6 +138,8 @@ def _text(text: str, decimal: str, dash: Dash) -> Mark:  # noqa: PLR0911 - one l
     if reason:
         private = reason in _PRIVATE
         return Mark(missing_reason=reason, rule=f"word read as no mark: {reason.replace('_', ' ')}", private=private)
+    if text == UNSAVED:
+        return Mark(fault="formula_unsaved")
     if _FORMULA_ERROR.fullmatch(text):
         return Mark(fault="formula_error")
     if decimal == ",":

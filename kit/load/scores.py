@@ -29,6 +29,7 @@ _DO = {
     "over_maximum": "Correct the mark, or the maximum in study.toml.",
     "below_zero": "Correct the mark.",
     "formula_error": "Correct the formula, or type the mark.",
+    "formula_unsaved": "Open the workbook in a spreadsheet program, save it, and use it then.",
 }
 
 
@@ -65,6 +66,7 @@ def read_scores(book: Book, source: ScoreSource, rules: Rules) -> tuple[list[Row
             rows += _sheet_rows(sheet, rules, several=len(reads) > 1)
             suggestions.append(sheet.suggestion)
     _refuse_many_over_maximum(accounts, rows)
+    _refuse_sheets_of_occasions(reads)
     return rows, accounts, suggestions
 
 
@@ -194,3 +196,15 @@ def _day(value: Value) -> pd.Timestamp | None:
     if isinstance(value, str) and re.fullmatch(r"\s*\d{4}-\d{2}-\d{2}\s*", value):
         return pd.Timestamp(value.strip())
     return None
+
+
+def _refuse_sheets_of_occasions(reads: list[SheetRead]) -> None:
+    """Refuse a file with a sheet for each test: which student is which is then a matter to declare."""
+    named = [read for read in reads if occasion_rank(read.account.sheet.name) and not read.source.occasion]
+    untimed = [read for read in named if read.suggestion.evidence and "one test only" in read.suggestion.evidence[-1]]
+    for read in untimed if len(untimed) > 1 else ():
+        sheet = read.account.sheet.name
+        read.account.refuse(
+            why="occasion_order", found=f'The sheet "{sheet}" seems to hold one test of several.',
+            do=f'Write one [[scores]] for each sheet: sheets = ["{sheet}"], and the occasion of its marks.',
+        )  # fmt: skip

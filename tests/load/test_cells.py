@@ -12,6 +12,9 @@ from odf.text import P
 from kit.errors import StudyProblems
 from kit.load import cells
 from kit.load.cells import read_book
+from kit.load.declared import ScoreSource
+from kit.load.files import load_files
+from kit.load.formulas import UNSAVED
 
 
 def refusal(path: Path) -> str:
@@ -117,3 +120,20 @@ def test_an_ods_written_by_a_general_library_reads_alike(tmp_path):
     document.spreadsheet.addElement(table)
     document.save(str(tmp_path / "b.ods"))
     assert read_book(tmp_path / "b.ods").sheets[0].rows == [["ID", "Pre"], ["a1", 12]]
+
+
+def test_a_formula_saved_without_its_value_is_not_an_empty_cell(tmp_path):
+    """A workbook written by a program has formulas without values; each is named, none becomes a missing mark."""
+    book = openpyxl.Workbook()
+    for row in (["ID", "Pre", "Post"], ["a1", 5, "=B2+1"], ["a2", "=SUM(1,2)", 4], ["a3", 6, None]):
+        book.active.append(row)
+    book.save(tmp_path / "a.xlsx")
+    assert read_book(tmp_path / "a.xlsx").sheets[0].rows[1:] == [
+        ["a1", 5, UNSAVED], ["a2", UNSAVED, 4], ["a3", 6, None]
+    ]  # fmt: skip
+    loaded = load_files(tmp_path, [ScoreSource(file="a.xlsx")])
+    aside = loaded.set_aside
+    assert list(zip(aside.row, aside.column, aside.why, strict=True)) == [
+        (2, "Post", "formula_unsaved"), (3, "Pre", "formula_unsaved")
+    ]  # fmt: skip
+    assert loaded.scores.missing_reason.tolist() == ["", "", "", "unspecified"]

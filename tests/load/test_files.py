@@ -205,3 +205,34 @@ def test_rows_in_are_rows_used_plus_rows_set_aside(tmp_path_factory, rows, title
     if not loaded.problems:
         used = set(loaded.scores.row)
         assert len(used) == ledger.used
+
+
+def test_two_students_of_one_name_are_not_one_student_tested_twice(tmp_path):
+    """Without ids, one name with two different marks is a question for a person."""
+    loaded = load(tmp_path, 'Name,Pre,Post\nAnn Lee,5,6\nBo Ek,7,7\nLee Ann,3,4\n"Lee, Ann",9,4\n')
+    assert [str(problem) for problem in loaded.problems] == [
+        "scores.csv, row 5, column Pre: Row 2 has the same name and another mark. "
+        "Give the students ids: two students may have one name."
+    ]
+
+
+def test_a_sheet_for_each_test_is_asked_about(tmp_path):
+    """Sheets called Fall and Spring are tests, not choirs: the study file must say which student is which."""
+    book = openpyxl.Workbook()
+    book.remove(book.active)
+    for name, mark in (("Fall", 5), ("Spring", 7)):
+        sheet = book.create_sheet(name)
+        sheet.append(["ID", "Score"])
+        sheet.append(["a1", mark])
+    book.save(tmp_path / "scores.xlsx")
+    refused = load_files(tmp_path, [ScoreSource(file="scores.xlsx")])
+    assert [problem.why for problem in refused.problems] == ["occasion_order", "occasion_order"]
+    sources = [
+        ScoreSource(file="scores.xlsx", sheets=(name,), marks=(MarkColumn(column="Score", occasion=occasion),))
+        for name, occasion in (("Fall", "pre"), ("Spring", "post"))
+    ]
+    declared = load_files(tmp_path, sources)
+    assert declared.problems == ()
+    assert declared.scores.occasion.tolist() == ["pre", "post"]
+    assert declared.students.shape[0] == 1
+    assert declared.ledger[["sheet", "used", "unread"]].to_numpy().tolist() == [["Fall", 1, 0], ["Spring", 1, 0]]
