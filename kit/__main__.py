@@ -58,7 +58,7 @@ def check(arguments: argparse.Namespace) -> int:
     with _progress("reading") as step:
         study = check_file(arguments.study) if arguments.study.is_file() else read_study(arguments.study, step=step)
     print(*check_page(study), sep="\n")
-    return 1 if study.loaded.problems else 0
+    return 1 if study.loaded.in_the_way else 0
 
 
 def report(arguments: argparse.Namespace) -> int:

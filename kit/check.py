@@ -52,19 +52,19 @@ def check_page(study: Study) -> list[str]:
     """
     loaded = study.loaded
     parts = [
-        _part("What to mend before a report can be made", map(str, loaded.problems)),
+        _part("What to mend before a report can be made", map(str, loaded.in_the_way)),
         _part("What was read", _read_lines(loaded)),
         _part("How the columns were understood", _evidence(loaded)),
         _part("What was written another way", _change_lines(loaded.changes)),
         _part("What was set aside", _aside_lines(loaded.set_aside)),
     ]
-    if not loaded.problems:
+    if not loaded.in_the_way:
         parts += [
             _part("Who has which test", _test_lines(study)),
             _part("What kind of study this is", _design_lines(study)),
         ]
     lines = [line for part in parts for line in part]
-    return [*lines, "", _verdict(loaded.problems)]
+    return [*lines, "", _verdict(loaded.in_the_way)]
 
 
 def _part(heading: str, lines: Iterable[str]) -> list[str]:
@@ -87,7 +87,7 @@ def _read_lines(loaded: Loaded) -> Lines:
             f"{f' ({rest} besides)' if rest else ''}."
         )
         if row.cells_set_aside:
-            yield f"  {_counted(row.cells_set_aside, 'mark')} set aside inside used rows."
+            yield f"  {_counted(row.cells_set_aside, 'single mark')} set aside besides."
 
 
 def _evidence(loaded: Loaded) -> Lines:
@@ -139,8 +139,6 @@ def _plain_reason(reason: str) -> str:
 
 def _design_lines(study: Study) -> Lines:
     """Say what the design is, why, what it can support and what is still to decide."""
-    if study.scores.empty:
-        return
     design = study.design()
     spoken = SPOKEN[design.code]
     yield f"{spoken.title}."

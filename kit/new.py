@@ -44,6 +44,12 @@ def make_study(folder: Path, files: Sequence[Path]) -> list[Path]:
         for path in files
         if not path.is_file()
     ]
+    names = [path.name for path in files]
+    faults += [
+        Problem(why="file_twice", file=name, found="Two of the files have this name.", do="Rename one of them.")
+        for name in sorted(set(names))
+        if names.count(name) > 1
+    ]
     if (folder / FILE).exists():
         faults.append(
             Problem(why="setting", file=FILE, found=f"There is already a study in {folder.name}.",

@@ -153,8 +153,8 @@ def load_study(folder: str | Path, *, step: Callable[[str], None] = lambda _: No
         With every problem of the study file, or of all school files, at once.
     """
     study = read_study(Path(folder), step=step)
-    if study.loaded.problems:
-        raise StudyProblems(study.loaded.problems)
+    if study.loaded.in_the_way:
+        raise StudyProblems(study.loaded.in_the_way)
     return study
 
 

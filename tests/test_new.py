@@ -59,6 +59,17 @@ def test_an_existing_study_and_a_missing_file_are_told_at_once(tmp_path):
     assert (tmp_path / "study.toml").read_text() == "title = 'x'"
 
 
+def test_two_files_of_one_name(tmp_path):
+    """Files from two folders with one name would cover each other; that is told before anything is copied."""
+    for folder in ("north", "south"):
+        (tmp_path / folder).mkdir()
+        (tmp_path / folder / "scores.csv").write_text(SCORES)
+    with pytest.raises(StudyProblems) as refused:
+        make_study(tmp_path / "s", [tmp_path / "north" / "scores.csv", tmp_path / "south" / "scores.csv"])
+    assert str(refused.value) == "scores.csv: Two of the files have this name. Rename one of them."
+    assert not (tmp_path / "s").exists()
+
+
 def test_a_file_without_marks_that_names_choirs_is_a_roster(tmp_path):
     """A roster beside a file of marks is proposed as such, and both load unchanged."""
     (tmp_path / "scores.csv").write_text("ID,Pre,Post\na1,1,2\na2,3,4\n")

@@ -114,7 +114,9 @@ def mark_heading(heading: object) -> MarkHeading | None:
     bare = text[: most.start()].strip() if most else text
     if field_of(bare) == "points":
         return MarkHeading(str(heading), _measure([bare]), None, maximum)
-    words = [word for word in re.split(r"[\s.\-/:,]+", bare) if word]
+    if maximum is None and ("%" in bare or "percent" in bare.split()):
+        maximum = 100.0
+    words = [word for word in re.split(r"[\s.\-/:,%]+", bare) if word]
     for size in (len(words), 3, 2, 1):
         for start in range(len(words) - size + 1):
             rank = occasion_rank(" ".join(words[start : start + size]))

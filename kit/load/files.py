@@ -51,6 +51,13 @@ class Loaded:
     fingerprints: dict[str, str]
     personal: tuple[str, ...]
 
+    @property
+    def in_the_way(self) -> tuple[Problem, ...]:
+        """What stands in the way of a report: the problems, or that no mark could be read."""
+        if self.problems or len(self.scores):
+            return self.problems
+        return (Problem(why="no_data", found="No mark could be read.", do="See what was set aside, and why."),)
+
 
 def load_files(
     folder: Path,
@@ -91,11 +98,12 @@ def load_files(
     settle_attempts(marked, rules)
     students = student_table(listed, marked, rules)
     crosswalk.save()
-    accounts = _once(reading.accounts)
+    accounts, table = _once(reading.accounts), score_table(marked)
+    problems = (*reading.problems, *(problem for account in accounts for problem in account.problems))
     return Loaded(
-        students=students, scores=score_table(marked), set_aside=set_aside_table(accounts),
+        students=students, scores=table, set_aside=set_aside_table(accounts),
         ledger=ledger_table(accounts), changes=changes_table(accounts),
-        problems=(*reading.problems, *(problem for account in accounts for problem in account.problems)),
+        problems=problems,
         suggestions=tuple(reading.suggestions), fingerprints=reading.fingerprints,
         personal=tuple(crosswalk.personal()),
     )  # fmt: skip

@@ -54,8 +54,8 @@ def _pad_ids(rows: list[Row], rules: Rules) -> None:
     width = max(len(school_id) for school_id in padded)
     first.account.refuse(
         why="id_width", index=first.index,
-        found=f"{len(padded)} ids begin with zeros and {len(short)} are shorter, "
-        "so one student may have two ids: a spreadsheet program drops leading zeros.",
+        found=f"Ids that begin with zeros: {len(padded)}; shorter ones: {len(short)}. "
+        "One student may have two ids, since a spreadsheet program drops leading zeros.",
         do=f"If ids have {width} digits, write id_width = {width} in study.toml.",
     )  # fmt: skip
 

@@ -136,8 +136,8 @@ def _text(text: str, decimal: str, dash: Dash) -> Mark:  # noqa: PLR0911 - one l
         return Mark(missing_reason="unspecified")
     reason = NO_MARK.get(text.casefold().replace("’", "'"))
     if reason:
-        private = reason in _PRIVATE
-        return Mark(missing_reason=reason, rule=f"word read as no mark: {reason.replace('_', ' ')}", private=private)
+        rule = f"word read as no mark, {'no reason given' if reason == 'unspecified' else reason.replace('_', ' ')}"
+        return Mark(missing_reason=reason, rule=rule, private=reason in _PRIVATE)
     if text == UNSAVED:
         return Mark(fault="formula_unsaved")
     if _FORMULA_ERROR.fullmatch(text):

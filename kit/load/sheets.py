@@ -130,6 +130,7 @@ def data_rows(read: SheetRead, fields: tuple[str, ...], choir_of: Callable[[int]
     sort_rows(account, read.header, student=student, names=names)
     if not account.data:
         account.refuse(why="no_data", found="There are headings and nothing below them.", do="Fill in the rows.")
+    _refuse_long_rows(read)
     headings = {field: getattr(source, field) for field in fields}
     rows = []
     for index in account.data:
@@ -188,6 +189,20 @@ def is_generic(sheet_name: str) -> bool:
 def text_of(value: Value) -> str:
     """Write a plain field as text; empty for an empty cell."""
     return "" if is_blank(value) else id_text(value)
+
+
+def _refuse_long_rows(read: SheetRead) -> None:
+    """Refuse a text file with rows longer than its header: a comma inside a field has shifted what follows it."""
+    account, width = read.account, len(read.header.headings)
+    if account.sheet.name:
+        return
+    for index in account.data:
+        extra = [cell for cell in account.sheet.rows[index][width:] if not is_blank(cell)]
+        if extra:
+            account.refuse(
+                why="row_shape", index=index, found=f"The row has {len(extra)} more field{'s' if len(extra) > 1 else ''} than the header.",
+                do='Put a field with a comma in it, such as the low mark in so, between quotation marks: "so,".',
+            )  # fmt: skip
 
 
 def _wanted(name: str, source: Source) -> bool:

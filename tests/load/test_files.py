@@ -131,8 +131,8 @@ def test_ids_of_two_widths_are_refused_until_the_width_is_declared(tmp_path):
     text = "ID,Pre,Post\n00123,5,6\n123,4,4\n04567,1,1\n"
     refused = load(tmp_path, text)
     assert [str(problem) for problem in refused.problems] == [
-        "scores.csv, row 3: 2 ids begin with zeros and 1 are shorter, so one student may have two ids: a spreadsheet "
-        "program drops leading zeros. If ids have 5 digits, write id_width = 5 in study.toml."
+        "scores.csv, row 3: Ids that begin with zeros: 2; shorter ones: 1. One student may have two ids, since a "
+        "spreadsheet program drops leading zeros. If ids have 5 digits, write id_width = 5 in study.toml."
     ]
     declared = load(tmp_path, text, rules=Rules(id_width=5))
     assert declared.problems == ()
@@ -236,3 +236,27 @@ def test_a_sheet_for_each_test_is_asked_about(tmp_path):
     assert declared.scores.occasion.tolist() == ["pre", "post"]
     assert declared.students.shape[0] == 1
     assert declared.ledger[["sheet", "used", "unread"]].to_numpy().tolist() == [["Fall", 1, 0], ["Spring", 1, 0]]
+
+
+def test_an_unquoted_comma_shifts_nothing(tmp_path):
+    """A low mark typed as so, splits its row; the file is refused with every such row, and no score moves a column."""
+    loaded = load(tmp_path, "ID,Pattern,Pre,Post\na1,so,,5,6\na2,mi,7,8\na3,so,,4,4\n")
+    assert [(problem.why, problem.row) for problem in loaded.problems] == [("row_shape", 2), ("row_shape", 4)]
+    assert str(loaded.problems[0]) == (
+        "scores.csv, row 2: The row has 1 more field than the header. "
+        'Put a field with a comma in it, such as the low mark in so, between quotation marks: "so,".'
+    )
+
+
+def test_a_file_in_which_no_mark_can_be_read(tmp_path):
+    """Words instead of marks leave nothing to report, and that is a problem."""
+    loaded = load(tmp_path, "ID,Pre,Post\na1,Beginning,Secure\na2,Developing,Secure\n")
+    assert [str(problem) for problem in loaded.in_the_way] == [
+        "No mark could be read. See what was set aside, and why."
+    ]
+
+
+def test_a_percent_sign_in_the_heading(tmp_path):
+    """Under "Pre %" the number 56 is 56 of 100."""
+    loaded = load(tmp_path, "ID,Pre %,Percent Post\na1,56,70\n")
+    assert loaded.scores["share"].tolist() == [0.56, 0.70]
