@@ -199,8 +199,9 @@ def _refuse_long_rows(read: SheetRead) -> None:
     for index in account.data:
         extra = [cell for cell in account.sheet.rows[index][width:] if not is_blank(cell)]
         if extra:
+            fields = "field" if len(extra) == 1 else "fields"
             account.refuse(
-                why="row_shape", index=index, found=f"The row has {len(extra)} more field{'s' if len(extra) > 1 else ''} than the header.",
+                why="row_shape", index=index, found=f"The row has {len(extra)} more {fields} than the header.",
                 do='Put a field with a comma in it, such as the low mark in so, between quotation marks: "so,".',
             )  # fmt: skip
 
