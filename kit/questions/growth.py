@@ -9,7 +9,7 @@ import pandas as pd
 
 from kit.estimate import Estimate
 from kit.questions.answers import Answers, LeftOut, ask
-from kit.questions.scale import Scale, choirs_of, measure_of, paired_marks, scale
+from kit.questions.scale import Scale, choirs_of, measure_of, paired_marks, scale, tested
 from kit.stats.association import correlation, expected_regression
 from kit.stats.effects import d_pre
 from kit.stats.means import mean_gain, mean_score
@@ -29,7 +29,8 @@ def before_and_after(pairs: pd.DataFrame, *, level: float = 0.95) -> Answers:
     """Estimate both means, the mean gain, its size, and how many rose, stayed or fell.
 
     Counted: students tested both times. With several choirs the mean gain is that of the choirs, each
-    counting once; the other numbers are about all their students together and have no interval.
+    counting once; the other numbers are about all their students together and have no interval. Where only
+    one test was taken, everyone with a mark of it, for its mean alone.
 
     Parameters
     ----------
@@ -44,6 +45,8 @@ def before_and_after(pairs: pd.DataFrame, *, level: float = 0.95) -> Answers:
         About: first test; second test; all students tested twice (or all choirs); rose; stayed the
         same; fell.
     """
+    if tested(pairs, "pre").any() != tested(pairs, "post").any():
+        return _only_test(pairs, level)
     chosen, pre, post = paired_marks(pairs)
     measure = measure_of(pairs)
     everybody = f"{measure}, all students tested twice"
@@ -57,6 +60,14 @@ def before_and_after(pairs: pd.DataFrame, *, level: float = 0.95) -> Answers:
         ask(correlation, pre, post, about=everybody, **options),
         *_directions(pre, post, measure, **options),
     ])  # fmt: skip
+
+
+def _only_test(pairs: pd.DataFrame, level: float) -> Answers:
+    """Estimate the mean of the only test that was taken."""
+    side, which = ("pre", "first test") if tested(pairs, "pre").any() else ("post", "second test")
+    unit, taken = scale(pairs).unit, pairs[tested(pairs, side)]
+    options = {"unit": unit, "level": level, "choirs": taken.loc[taken["choir"] != "", "choir"].nunique()}
+    return Answers([ask(mean_score, pairs[f"{side}_{unit}"], about=f"{measure_of(pairs)}, {which}", **options)])
 
 
 def _gain_of_choirs(pairs: pd.DataFrame, level: float) -> Estimate | LeftOut:

@@ -338,3 +338,13 @@ def test_numbers_of_two_measures_can_stand_in_one_report():
         assert all(estimate.about.startswith(f"{measure}, ") for estimate in found)
         labels += [estimate.label for estimate in found]
     assert len(set(labels)) == len(labels)
+
+
+def test_the_only_test_has_an_average():
+    """Where everybody took the first test and nobody the second, its mean and interval are scipy's on those marks."""
+    marks = [5, 9, 12, None, 8]
+    [only] = growth.before_and_after(pairs_of(marks, [None] * 5))
+    low, high = stats.ttest_1samp([5, 9, 12, 8], 0).confidence_interval(0.95)
+    assert (only.about, only.n, only.dropped) == ("total, first test", 4, 1)
+    assert (only.value, only.interval.low, only.interval.high) == pytest.approx((8.5, low, high))
+    assert growth.before_and_after(pairs_of([5, 9, None, None], [None, None, 7, 8])) == []
