@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-
-from rich.console import Console
 
 
 @contextmanager
@@ -22,9 +21,11 @@ def shown(doing: str) -> Iterator[Callable[[str], None]]:
     callable
         To be told the name of each step.
     """
-    console = Console(stderr=True)
-    if not console.is_terminal:
+    if not sys.stderr.isatty():
         yield lambda _: None
         return
+    from rich.console import Console  # noqa: PLC0415 - only a screen needs it
+
+    console = Console(stderr=True)
     with console.status(f"{doing} ...") as status:
         yield lambda step: status.update(f"{doing}: {step} ...")

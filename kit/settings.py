@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Annotated, ClassVar
 
-from pydantic import Field, TypeAdapter, ValidationError
+from annotated_types import Ge, Gt, Le, Lt, MinLen
 
 from kit.errors import Problem, StudyProblems
 from kit.load.declared import Attempts, RosterSource, Rules, ScoreSource
@@ -34,7 +34,7 @@ class DeclaredTest:
 
     __pydantic_config__: ClassVar[Mapping[str, str]] = _STRICT
     what: str = ""
-    reliability: Annotated[float, Field(ge=0, lt=1)] | None = None
+    reliability: Annotated[float, Ge(0), Lt(1)] | None = None
     reliability_from: str = ""
 
 
@@ -70,16 +70,16 @@ class Settings:
     after: str = "post"
     measure: str = ""
     rater: str = ""
-    level: Annotated[float, Field(gt=0, lt=1)] = 0.95
+    level: Annotated[float, Gt(0), Lt(1)] = 0.95
     seed: int = 1
     synthetic: bool = False
-    id_width: Annotated[int, Field(ge=1, le=20)] | None = None
+    id_width: Annotated[int, Ge(1), Le(20)] | None = None
     attempts: Attempts = "first"
     occasions: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     approaches: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     assignment: Assignment = Assignment()
     tests: Mapping[str, DeclaredTest] = field(default_factory=dict)
-    scores: Annotated[tuple[ScoreSource, ...], Field(min_length=1)]
+    scores: Annotated[tuple[ScoreSource, ...], MinLen(1)]
     rosters: tuple[RosterSource, ...] = ()
 
     @property
@@ -151,6 +151,9 @@ def check_settings(raw: Mapping, text: str = "") -> Settings:
     StudyProblems
         With every fault at once.
     """
+    # here, since the check of a single file has no study file and need not wait for the checking library
+    from pydantic import TypeAdapter, ValidationError  # noqa: PLC0415
+
     try:
         settings = TypeAdapter(Settings).validate_python(raw)
     except ValidationError as error:

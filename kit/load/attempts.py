@@ -46,6 +46,8 @@ def _keep_one(taken: list, marked: list, rules: Rules) -> None:
     """Keep the mark that counts and set the others aside; an empty cell gives way to a mark."""
     if rules.attempts == "mean" and len(marked) > 1:
         kept = marked
+        for number, (row, column, _) in enumerate(kept, 1):
+            row.attempts[column.column] = number
     elif rules.attempts == "best" and marked:
         kept = [max(marked, key=lambda entry: entry[2].share if entry[2].share is not None else entry[2].points)]
     else:

@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections import Counter
 from dataclasses import replace
 from datetime import datetime
 
 import pandas as pd
 
-from kit.load.attempts import mark_key
 from kit.load.cells import Book, Value
 from kit.load.columns import named_occasion, occasion_rank, plain
 from kit.load.declared import Rules, ScoreSource, names_of
@@ -84,20 +82,19 @@ def score_table(rows: list[Row]) -> pd.DataFrame:
         One row for each mark, missing ones included with their reason.
     """
     table = []
-    attempts: Counter = Counter()
     for row in rows:
-        for column, mark in row.marks if row.open else ():
-            test = mark_key(row, column)
-            attempts[test] += 1
-            table.append({
-                "student": row.student, "choir": row.choir, "occasion": column.occasion,
-                "date": _day(row.fields["date"]), "measure": column.measure,
-                "form": text_of(row.fields["form"]) or column.form,
-                "rater": text_of(row.fields["rater"]) or column.rater, "attempt": attempts[test],
-                "points": mark.points, "max_points": mark.max_points, "share": mark.share,
-                "missing_reason": mark.missing_reason, **row.account.place(row.index, column.column),
-            })  # fmt: skip
-    return conform(table, SCORES)
+        if not row.open:
+            continue
+        sheet, fields = row.account.sheet, row.fields
+        date, form, rater = _day(fields["date"]), text_of(fields["form"]), text_of(fields["rater"])
+        for column, mark in row.marks:
+            table.append((
+                row.student, row.choir, column.occasion, date, column.measure, form or column.form,
+                rater or column.rater, row.attempts.get(column.column, 1), mark.points, mark.max_points, mark.share,
+                mark.missing_reason, sheet.file, sheet.name, sheet.numbers[row.index], column.column,
+            ))  # fmt: skip
+    # in the order of the table's columns: a district's marks are many, and tuples are laid out fastest
+    return conform(pd.DataFrame(table, columns=SCORES.names), SCORES)
 
 
 def _sheet_rows(read: SheetRead, rules: Rules, *, several: bool) -> list[Row]:

@@ -24,7 +24,8 @@ class Row:
     """One data row on its way into a table.
 
     ``student`` is the study id, empty until the person is known; ``fields`` are the plain columns;
-    ``marks`` what was read from each column of marks.
+    ``marks`` what was read from each column of marks; ``attempts`` the number of a mark, by its column, where
+    a student has several of one test.
     """
 
     account: Account
@@ -35,6 +36,7 @@ class Row:
     fields: dict[str, Value]
     student: str = ""
     marks: list = field(default_factory=list)
+    attempts: dict[str, int] = field(default_factory=dict)
 
     @property
     def open(self) -> bool:

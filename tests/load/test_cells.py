@@ -129,7 +129,7 @@ def test_a_formula_saved_without_its_value_is_not_an_empty_cell(tmp_path):
         book.active.append(row)
     book.save(tmp_path / "a.xlsx")
     assert read_book(tmp_path / "a.xlsx").sheets[0].rows[1:] == [
-        ["a1", 5, UNSAVED], ["a2", UNSAVED, 4], ["a3", 6, None]
+        ["a1", 5, UNSAVED], ["a2", UNSAVED, 4], ["a3", 6]
     ]  # fmt: skip
     loaded = load_files(tmp_path, [ScoreSource(file="a.xlsx")])
     aside = loaded.set_aside
@@ -137,3 +137,15 @@ def test_a_formula_saved_without_its_value_is_not_an_empty_cell(tmp_path):
         (2, "Post", "formula_unsaved"), (3, "Pre", "formula_unsaved")
     ]  # fmt: skip
     assert loaded.scores.missing_reason.tolist() == ["", "", "", "unspecified"]
+
+
+def test_a_wrong_statement_of_its_size_cuts_nothing_off(tmp_path):
+    """Some programs write that a sheet is one cell large; every cell is read all the same."""
+    book = openpyxl.Workbook()
+    for row in (["ID", "Pre", "Post"], ["a1", 5, 7]):
+        book.active.append(row)
+    book.save(tmp_path / "right.xlsx")
+    with zipfile.ZipFile(tmp_path / "right.xlsx") as right, zipfile.ZipFile(tmp_path / "wrong.xlsx", "w") as wrong:
+        for name in right.namelist():
+            wrong.writestr(name, right.read(name).replace(b'<dimension ref="A1:C2"', b'<dimension ref="A1:A1"'))
+    assert read_book(tmp_path / "wrong.xlsx").sheets[0].rows == [["ID", "Pre", "Post"], ["a1", 5, 7]]
