@@ -187,7 +187,8 @@ def _workbook_sheet(path: Path, sheet: object, unsaved: Iterable[tuple[int, int]
     for r, cells in enumerate(sheet.iter_rows()):
         rows.append([cell.value for cell in cells])
         for c, cell in enumerate(cells):
-            if cell.has_style and cell.data_type == "n" and cell.value is not None and cell.number_format != "General":
+            # an empty cell between others has no style to ask for
+            if cell.value is not None and cell.has_style and cell.data_type == "n" and cell.number_format != "General":
                 formats[r, c] = cell.number_format
     for r, c in unsaved:
         if r < len(rows) and c < len(rows[r]) and rows[r][c] is None:

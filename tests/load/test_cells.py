@@ -149,3 +149,13 @@ def test_a_wrong_statement_of_its_size_cuts_nothing_off(tmp_path):
         for name in right.namelist():
             wrong.writestr(name, right.read(name).replace(b'<dimension ref="A1:C2"', b'<dimension ref="A1:A1"'))
     assert read_book(tmp_path / "wrong.xlsx").sheets[0].rows == [["ID", "Pre", "Post"], ["a1", 5, 7]]
+
+
+def test_gaps_between_cells(tmp_path):
+    """Cells that are not in the file at all are empty cells, before, between and below others."""
+    book = openpyxl.Workbook()
+    book.active["B2"], book.active["D2"], book.active["B5"] = "ID", "Pre", "a1"
+    book.save(tmp_path / "a.xlsx")
+    assert read_book(tmp_path / "a.xlsx").sheets[0].rows == [
+        [], [None, "ID", None, "Pre"], [], [], [None, "a1"]
+    ]  # fmt: skip
