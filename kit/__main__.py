@@ -27,7 +27,7 @@ def main(words: list[str] | None = None) -> int:
     arguments = _parser().parse_args(words)
     # a command reads much, keeps it and ends: looking for garbage again and again would take a tenth of its time
     gc.set_threshold(200_000, 20, 20)
-    from kit.errors import StudyProblems, UnknownChoiceError
+    from kit.errors import StudyProblems
 
     try:
         return arguments.verb(arguments)
@@ -35,7 +35,7 @@ def main(words: list[str] | None = None) -> int:
         count = len(refused.problems)
         print(f"{count} thing{'' if count == 1 else 's'} to mend:", *(f"  {p}" for p in refused.problems), sep="\n",
               file=sys.stderr)  # fmt: skip
-    except (UnknownChoiceError, ValueError) as refused:
+    except ValueError as refused:
         print(refused, file=sys.stderr)
     return 1
 

@@ -114,6 +114,11 @@ def read_settings(folder: Path) -> Settings:
         If the file is missing or is no TOML, or with every fault of every setting.
     """
     path = folder / FILE
+    if not folder.exists():
+        raise StudyProblems([
+            Problem(why="file_missing", file=folder.name, found="There is no such file or folder.",
+                    do="Check its name, and where you are.")
+        ])  # fmt: skip
     if not path.is_file():
         raise StudyProblems([
             Problem(why="file_missing", file=FILE, found=f"There is no {FILE} in {folder.name or 'this folder'}.",

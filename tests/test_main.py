@@ -57,6 +57,14 @@ def test_everything_to_mend_is_listed_without_a_traceback(tmp_path, capsys):
     ]
 
 
+def test_a_mistyped_name_is_told(tmp_path, capsys):
+    """A file or folder that is not there is said to be missing, and nothing about study files."""
+    assert main(["check", str(tmp_path / "scors.xlsx")]) == 1
+    assert capsys.readouterr().err.splitlines()[1:] == [
+        "  scors.xlsx: There is no such file or folder. Check its name, and where you are."
+    ]
+
+
 def test_new_then_check(tmp_path, capsys):
     """The folder that new proposes is one that check accepts."""
     (tmp_path / "scores.csv").write_text("ID,Pre,Post\na1,1,2\na2,3,4\n")

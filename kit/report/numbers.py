@@ -83,15 +83,6 @@ def interval_cell(estimate: Estimate) -> str:
     return _from_to(estimate, lambda end: bare(*_on_paper(estimate, end), n=_students(estimate)), " %")
 
 
-def p_text(p: float | None) -> str:
-    """Write a p-value the way journals want it, never as zero and never as one."""
-    if p is None or math.isnan(p):
-        return MISSING
-    if p < 0.001:
-        return "p < .001"
-    return "p > .999" if p > 0.999 else f"p = {p:.3f}".replace("0.", ".", 1)
-
-
 def exact(value: float | None) -> str:
     """Write a number with six significant digits, for the table of all numbers."""
     return MISSING if value is None or math.isnan(value) else _sign(f"{value:.6g}")
@@ -100,13 +91,6 @@ def exact(value: float | None) -> str:
 def percent_level(level: float) -> str:
     """Write a confidence level: ``95 %``."""
     return f"{level * _PERCENT:g} %"
-
-
-def unit_words(unit: str) -> str:
-    """Name a unit at the head of a column."""
-    return {"share": "percent", "SD": "standard deviations", "SD of gains": "standard deviations of the gains"}.get(
-        unit, unit
-    )
 
 
 def _on_paper(estimate: Estimate, value: float) -> tuple[float, str]:

@@ -48,12 +48,6 @@ def test_intervals():
     assert numbers.interval_cell(estimate(-1, -2.5, 0.5, "points")) == "−2.5 to 0.5"
 
 
-@pytest.mark.parametrize(("p", "said"), [(0.0004, "p < .001"), (0.0312, "p = .031"), (None, "–")])
-def test_p_values_are_never_zero(p, said):
-    """A small p-value is below .001, not zero."""
-    assert numbers.p_text(p) == said
-
-
 def test_exact_numbers_and_levels():
     """Six significant digits for the table of all numbers."""
     assert numbers.exact(2.3636363636) == "2.36364"
