@@ -10,10 +10,10 @@ import pandas as pd
 from kit.errors import Problem
 from kit.load.declared import ScoreSource
 from kit.load.files import Loaded, load_files
+from kit.reasons import REASONS
 from kit.report.spoken import SPOKEN
 from kit.settings import Settings
 from kit.study import Study
-from kit.tables import REASONS
 
 Lines = Iterator[str]
 LISTED = 12

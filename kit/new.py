@@ -62,8 +62,10 @@ def make_study(folder: Path, files: Sequence[Path]) -> list[Path]:
     rosters = [path for path in files if _is_roster(folder, path)]
     loaded = load_files(
         folder,
-        [ScoreSource(file=path.name) for path in files if path not in rosters],
-        [RosterSource(file=path.name) for path in rosters],
+        [
+            *(RosterSource(file=path.name) for path in rosters),
+            *(ScoreSource(file=path.name) for path in files if path not in rosters),
+        ],
     )
     proposal = folder / FILE
     proposal.write_text("\n".join(_proposal(folder.name, loaded)) + "\n", encoding="utf-8")

@@ -12,7 +12,7 @@ from typing import Annotated, ClassVar
 from annotated_types import Ge, Gt, Le, Lt, MinLen
 
 from kit.errors import Problem, StudyProblems
-from kit.load.declared import Attempts, RosterSource, Rules, ScoreSource
+from kit.load.declared import Attempts, RosterSource, Rules, ScoreSource, Source
 from kit.questions.design import How
 
 FILE = "study.toml"
@@ -81,6 +81,11 @@ class Settings:
     tests: Mapping[str, DeclaredTest] = field(default_factory=dict)
     scores: Annotated[tuple[ScoreSource, ...], MinLen(1)]
     rosters: tuple[RosterSource, ...] = ()
+
+    @property
+    def sources(self) -> tuple[Source, ...]:
+        """Every declared file."""
+        return (*self.rosters, *self.scores)
 
     @property
     def rules(self) -> Rules:

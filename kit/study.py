@@ -179,5 +179,5 @@ def read_study(folder: Path, *, step: Callable[[str], None] = lambda _: None) ->
     """
     settings = read_settings(folder)
     crosswalk = Crosswalk.open(folder / PRIVATE / CROSSWALK)
-    loaded = load_files(folder, settings.scores, settings.rosters, rules=settings.rules, crosswalk=crosswalk, step=step)
+    loaded = load_files(folder, settings.sources, rules=settings.rules, crosswalk=crosswalk, step=step)
     return Study(folder, settings, loaded)

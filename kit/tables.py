@@ -88,6 +88,109 @@ SCORES = Table(
     ),
 )
 
+APPROACHES = ("step", "triad_skip", "other_skip", "repeat")
+"""How a note is reached from the one before it; empty for the first note of a melody."""
+
+ITEMS = Table(
+    "items",
+    "one scored note or beat",
+    (
+        Column("student", "text", "Random study id.", required=True),
+        Column("choir", "text", "Choir named beside the mark; empty when not given."),
+        Column("occasion", "text", "Test occasion.", required=True),
+        Column("measure", "text", "What was marked: pitch or rhythm.", required=True),
+        Column("form", "text", "Test form; empty when not recorded."),
+        Column("rater", "text", "Who marked; empty when not recorded."),
+        Column("melody", "text", "Melody of the test.", required=True),
+        Column("item", "integer", "Place of the note or beat in its melody, from 1.", required=True),
+        Column("degree", "integer", "Scale degree of the note, 1 to 7."),
+        Column("alter", "integer", "Alteration of the degree: -1 lowered, 0, 1 raised.", unit="semitones"),
+        Column("approached_by", "text", "How the note is reached from the one before it.", allowed=("", *APPROACHES)),
+        Column("drilled", "yes_no", "Whether notes of this kind were drilled; empty when not tagged."),
+        Column("right", "yes_no", "Whether the note (its pitch) or beat was right; empty when there is no mark."),
+        Column("syllable_right", "yes_no", "Whether the syllable said was right; empty when not recorded."),
+        Column("sung", "text", "What was sung instead, in scale degrees; empty when not recorded."),
+        Column("missing_reason", "text", "Why there is no mark; empty when there is one.", allowed=MISSING_REASONS),
+        *PLACE,
+    ),
+)
+
+UNITS = ("class", "section", "group", "one")
+STAGES = ("before_notation", "with_notation")
+ACTIVITIES = (
+    "echo", "hand signs", "pointing at a chart", "pattern cards", "scale or arpeggio", "round", "rhythm echo",
+    "rhythm reading", "silent singing", "names spoken", "dictation", "reading in unison", "reading in parts", "probe",
+)  # fmt: skip
+"""Kinds of drill (common practice, no source); a school's own words are mapped to them in the study file."""
+
+DRILLS = Table(
+    "drills",
+    "one line of a drill log",
+    (
+        Column("date", "date", "Day of the drill."),
+        Column("choir", "text", "Choir that was drilled."),
+        Column("student", "text", "Random study id; empty for a line about the class."),
+        Column("teacher", "text", "Who led, as the log names the role."),
+        Column("unit", "text", "Who sang.", allowed=("", *UNITS)),
+        Column("activity", "text", "Kind of drill.", allowed=("", *ACTIVITIES)),
+        Column("stage", "text", "Before or with the printed page.", allowed=("", *STAGES)),
+        Column("minutes", "number", "Length of the drill.", unit="minutes"),
+        Column("pattern", "text", "Code of the pattern, or of several with single spaces."),
+        Column("target", "text", "What was to be sung, in scale degrees."),
+        Column("sung", "text", "What was sung, in scale degrees."),
+        Column("response", "text", "What was noted instead of notes: flat, sharp, repeated, unclear, none, declined."),
+        Column("attempt", "integer", "Number of the try, from 1.", unit="attempts"),
+        Column("right", "yes_no", "Whether the try was right as a whole (its pitches, where marked apart)."),
+        Column("notes_right", "number", "Notes that were right, where counted.", unit="notes"),
+        Column("notes_asked", "number", "Notes that were asked, where counted.", unit="notes"),
+        Column("syllable_right", "yes_no", "Whether the syllables said were right; empty when not recorded."),
+        Column("correction", "text", "What the teacher did after a miss."),
+        Column("right_after", "yes_no", "Whether it was right after the correction."),
+        Column("class_rating", "number", "How the class did, as the log rates it."),
+        Column("errors_only", "yes_no", "Whether the log holds mistakes only, so that no accuracy can be computed."),
+        Column("summary", "yes_no", "Whether the line sums up several days and is no measured session."),
+        *PLACE,
+    ),
+)
+
+PATTERNS = Table(
+    "patterns",
+    "one pattern of the drill, in the order of teaching",
+    (
+        Column("pattern", "text", "Code of the pattern.", required=True),
+        Column("notes", "text", "Its notes, in scale degrees.", required=True),
+        *PLACE,
+    ),
+)
+
+RATINGS = Table(
+    "ratings",
+    "one judge's rating of a choir",
+    (
+        Column("date", "date", "Day of the event."),
+        Column("choir", "text", "Choir that was rated.", required=True),
+        Column("judge", "text", "Judge by role or code; 'panel' for the result of the whole panel.", required=True),
+        Column("part", "text", "What was rated: concert, sight reading, ..."),
+        Column("rating", "number", "The rating as a number of its scale.", required=True),
+        Column("best_rating", "number", "The best number of the scale.", required=True),
+        Column("worst_rating", "number", "The worst number of the scale.", required=True),
+        *PLACE,
+    ),
+)
+
+ATTENDANCE = Table(
+    "attendance",
+    "one student on one day",
+    (
+        Column("student", "text", "Random study id.", required=True),
+        Column("choir", "text", "Choir named beside the code; empty when not given."),
+        Column("date", "date", "The day.", required=True),
+        Column("present", "text", "Present, absent, excused, or no school.", required=True,
+               allowed=("present", "absent", "excused", "no_school")),
+        *PLACE,
+    ),
+)  # fmt: skip
+
 SET_ASIDE = Table(
     "set_aside",
     "a row or cell that was not used",
@@ -133,49 +236,10 @@ CHANGES = Table(
     ),
 )
 
-TABLES = {table.name: table for table in (STUDENTS, SCORES, SET_ASIDE, LEDGER, CHANGES)}
+NORMALISED = (STUDENTS, SCORES, ITEMS, DRILLS, PATTERNS, RATINGS, ATTENDANCE)
+"""The tables about music and people; the others account for how they were read."""
 
-REASONS: dict[str, str] = {
-    # whole files and sheets
-    "file_missing": "The file is not there.",
-    "file_empty": "The file holds nothing.",
-    "file_kind": "The kit cannot read this kind of file.",
-    "file_locked": "The workbook is protected by a password.",
-    "file_broken": "The workbook cannot be opened.",
-    "file_large": "The file is larger than the kit opens.",
-    "file_twice": "The same file was given twice under two names.",
-    "encoding_unclear": "The letters of the file can be read in two ways.",
-    "no_header": "No row with column headings was found.",
-    "no_data": "There are headings and nothing below them.",
-    "wrong_columns": "None of the columns is one that the kit needs.",
-    "column_missing": "A column named in the study file is not in the sheet.",
-    "column_twice": "Two columns have the same heading.",
-    "decimals_mixed": "Some numbers have a decimal comma and some a decimal point.",
-    "sheet_hidden": "The sheet is hidden.",
-    # rows
-    "no_student": "The row names no student.",
-    "test_student": "The row is a test account, not a student.",
-    "same_row_twice": "The row says the same as an earlier one.",
-    "second_choir": "The student is listed in a second choir; the first one listed counts.",
-    "second_attempt": "The student was tested twice on this occasion; the study file says which mark counts.",
-    "name_twice": "Two rows have one name and different marks.",
-    "unclear_student": "The row could belong to more than one student.",
-    "unknown_occasion": "The occasion is none of those in the study file.",
-    "row_shape": "The row has more or fewer fields than the header.",
-    # cells
-    "not_a_mark": "This is no mark that the kit can read.",
-    "unclear_mark": "The mark can be read in two ways.",
-    "over_maximum": "The mark is above the most points that can be earned.",
-    "below_zero": "The mark is below zero.",
-    "formula_unsaved": "The cell holds a formula whose value was not saved.",
-    "formula_error": "The cell holds a formula error.",
-    "many_over_maximum": "More than one mark in twenty is above the most points that can be earned.",
-    "scale_mixed": "Some marks are shares (0.85) and some are whole numbers (85).",
-    "id_width": "Some ids have leading zeros and some do not.",
-    "occasion_order": "The order of the test occasions is not clear.",
-    "setting": "The study file has a setting that the kit does not understand.",
-}
-"""Reason code -> what it means, in a sentence that can be printed."""
+TABLES = {table.name: table for table in (*NORMALISED, SET_ASIDE, LEDGER, CHANGES)}
 
 
 def empty(table: Table) -> pd.DataFrame:

@@ -64,6 +64,44 @@ class Messy:
             "choirs": sorted({student["choir"] for student in students}), "students": list(students), "says": says,
         })  # fmt: skip
 
+    def study(
+        self, fixture: str, says: str, *, sources: Mapping[str, Sequence[Mapping]], used: int = 0,
+        tables: Mapping[str, Sequence[Mapping]] | None = None, rules: Mapping | None = None,
+        set_aside: Sequence[tuple[int, str, str]] = (), refused: Sequence[tuple[str, int | None]] = (),
+        changes: Sequence[tuple[str, int]] = (), **ledger: int,
+    ) -> None:  # fmt: skip
+        """Expect what comes of files of any kind.
+
+        Parameters
+        ----------
+        fixture, says : str
+            Number with a letter for each branch, and the claim in a sentence.
+        sources : mapping of str to sequence of mapping
+            Kind (scores, rosters, drills, items, keys, patterns, ratings, attendance) -> what is declared of each
+            file, ``file`` included; anything else is left to be recognised.
+        used : int, optional
+            Data rows used, of all files together.
+        tables : mapping of str to sequence of mapping, optional
+            Normalised table -> its rows in order, each with the columns to compare; a student by school id.
+        rules : mapping, optional
+            Fields of ``kit.load.declared.Rules``.
+        set_aside, refused, changes : sequence of tuple, optional
+            (row, column or empty, reason), (reason, row), (rule of a change, times): the complete lists.
+        **ledger : int
+            Rows that are no data; one header row unless told otherwise.
+        """
+        declared = {kind: list(map(dict, each)) for kind, each in sources.items()}
+        files = sorted({source["file"] for each in declared.values() for source in each})
+        self.entries.append({
+            "id": fixture, "files": files, "kind": "study", "sources": declared,
+            "settings": {"rules": dict(rules or {})}, "outcome": "refused" if refused else "used", "used": used,
+            "set_aside": [{"row": row, "column": column, "why": why} for row, column, why in set_aside],
+            "problems": [{"why": why, "row": row} for why, row in refused],
+            "ledger": {} if refused else _ledger({"header": len(files)} | ledger), "marks": [], "choirs": [],
+            "tables": {name: list(map(dict, rows)) for name, rows in (tables or {}).items()},
+            "changes": [{"rule": rule, "times": times} for rule, times in changes], "says": says,
+        })  # fmt: skip
+
     def write(self, folder: Path) -> None:
         """Write the files and ``manifest.json``."""
         folder.mkdir(parents=True, exist_ok=True)

@@ -6,10 +6,21 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import ClassVar, Literal
 
+from kit.load.declared_music import (
+    AttendanceSource,
+    ChoirFrom,
+    DateOrder,
+    DrillSource,
+    ItemSource,
+    KeySource,
+    PatternSource,
+    RatingSource,
+    Syllables,
+)
+
 Scale = Literal["", "points", "percent", "share"]
 Dash = Literal["", "of", "range"]
 Decimal = Literal["", ",", "."]
-ChoirFrom = Literal["", "column", "sheet", "title"]
 Attempts = Literal["first", "last", "best", "mean"]
 
 _STRICT: Mapping[str, str] = {"extra": "forbid"}
@@ -76,6 +87,11 @@ class RosterSource:
     encoding: str = ""
 
 
+Source = (
+    ScoreSource | RosterSource | DrillSource | KeySource | PatternSource | ItemSource | RatingSource | AttendanceSource
+)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rules:
     """What holds for all files of a study.
@@ -90,16 +106,36 @@ class Rules:
         Which mark counts when a student was tested twice on one occasion.
     approaches : mapping of str to tuple of str
         Approach -> other words for it in the files.
+    aliases : mapping of str to mapping of str to str
+        Kind (student, choir, approach) -> other word in the files -> the word that counts, from the alias file.
+    syllables : mapping of str to Syllables
+        Choir -> its system; under ``"all"`` the system of every other choir.
+    date_order : str
+        Whether 9/10 is the ninth of October or September the tenth, where the dates themselves do not tell.
+    school_year : int or None
+        Calendar year in which the school year begins, for dates without a year.
+    no_school : tuple of str
+        Days without school, such as ``"2025-11-27"`` or ``"2025-12-22..2026-01-05"``.
     """
 
     occasions: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     id_width: int | None = None
     attempts: Attempts = "first"
     approaches: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    aliases: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+    syllables: Mapping[str, Syllables] = field(default_factory=dict)
+    date_order: DateOrder = ""
+    school_year: int | None = None
+    no_school: tuple[str, ...] = ()
+
+    def syllables_of(self, source: DrillSource | ItemSource | KeySource | PatternSource, choir: str = "") -> Syllables:
+        """Find the syllables of a file and choir: the file's own, else the choir's, else those of all."""
+        return source.syllables or self.syllables.get(choir) or self.syllables.get("all") or Syllables()
 
 
-def names_of(source: ScoreSource | RosterSource) -> tuple[str, ...]:
+def names_of(source: Source) -> tuple[str, ...]:
     """Headings that together make a student's name; none, one or several."""
-    if isinstance(source.name, str):
-        return (source.name,) if source.name else ()
-    return tuple(source.name)
+    name = getattr(source, "name", ())
+    if isinstance(name, str):
+        return (name,) if name else ()
+    return tuple(name)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -11,7 +11,7 @@ import pandas as pd
 from kit.errors import Problem, StudyProblems
 from kit.load.attempts import settle_attempts
 from kit.load.cells import Book, read_book
-from kit.load.declared import RosterSource, Rules, ScoreSource
+from kit.load.declared import RosterSource, Rules, ScoreSource, Source
 from kit.load.identity import identify
 from kit.load.ledger import Account, changes_table, ledger_table, set_aside_table
 from kit.load.people import Crosswalk
@@ -61,8 +61,7 @@ class Loaded:
 
 def load_files(
     folder: Path,
-    scores: Sequence[ScoreSource],
-    rosters: Sequence[RosterSource] = (),
+    sources: Iterable[Source],
     *,
     rules: Rules | None = None,
     crosswalk: Crosswalk | None = None,
@@ -74,10 +73,8 @@ def load_files(
     ----------
     folder : Path
         Where the files are.
-    scores : sequence of ScoreSource
-        Files of marks.
-    rosters : sequence of RosterSource, optional
-        Lists of students; without one, the students are those who have marks.
+    sources : iterable of Source
+        What is declared of each file; without a roster, the students are those who have marks.
     rules : Rules, optional
         What holds for all files.
     crosswalk : Crosswalk, optional
@@ -91,9 +88,9 @@ def load_files(
         Also when files have problems: all problems of all files are in it.
     """
     rules, crosswalk = rules or Rules(), crosswalk or Crosswalk()
-    reading = _Reading(folder, step)
-    listed = reading.each(rosters, read_roster)
-    marked = reading.each(scores, lambda book, source: read_scores(book, source, rules))
+    reading, sources = _Reading(folder, step), tuple(sources)
+    listed = reading.each(_of_kind(sources, RosterSource), read_roster)
+    marked = reading.each(_of_kind(sources, ScoreSource), lambda book, source: read_scores(book, source, rules))
     identify([*listed, *marked], rules, crosswalk)
     settle_attempts(marked, rules)
     students = student_table(listed, marked, rules)
@@ -107,6 +104,11 @@ def load_files(
         suggestions=tuple(reading.suggestions), fingerprints=reading.fingerprints,
         personal=tuple(crosswalk.personal()),
     )  # fmt: skip
+
+
+def _of_kind(sources: Iterable[Source], kind: type) -> list[Source]:
+    """Choose the sources of one kind."""
+    return [source for source in sources if isinstance(source, kind)]
 
 
 def _once(accounts: list[Account]) -> list[Account]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 from kit.load.cells import Value
@@ -40,7 +40,15 @@ def is_blank(value: Value) -> bool:
     return value is None or (isinstance(value, str) and not value.strip())
 
 
-def find_header(account: Account, declared: Iterable[str] = ()) -> Header | None:
+Known = Callable[[object], bool]
+
+
+def known_heading(cell: object) -> bool:
+    """Say whether a cell could be a heading of a file of marks or a roster."""
+    return bool(field_of(cell)) or mark_heading(cell) is not None
+
+
+def find_header(account: Account, declared: Iterable[str] = (), known: Known = known_heading) -> Header | None:
     """Find the header of a sheet and record title lines, blank rows and headings.
 
     Parameters
@@ -49,6 +57,8 @@ def find_header(account: Account, declared: Iterable[str] = ()) -> Header | None
         The account of the sheet; title, header and blank rows above the data are recorded in it.
     declared : iterable of str, optional
         Headings that the study file names: with them only a row that holds one counts as header.
+    known : callable, optional
+        Says whether a cell could be a heading.
 
     Returns
     -------
@@ -56,7 +66,7 @@ def find_header(account: Account, declared: Iterable[str] = ()) -> Header | None
         ``None``, with a problem in the account, if no row looks like a header or two columns have one name.
     """
     wanted = {plain(heading) for heading in declared if heading}
-    index = _header_index(account.sheet.rows, wanted)
+    index = _header_index(account.sheet.rows, wanted, known)
     if index is None:
         _refuse_headerless(account)
         return None
@@ -68,7 +78,7 @@ def find_header(account: Account, declared: Iterable[str] = ()) -> Header | None
         account.call(above, "blank" if blank else "title")
         title += [] if blank else [" ".join(str(cell) for cell in account.sheet.rows[above] if not is_blank(cell))]
     account.call(index, "header")
-    columns = _columns(account, index, headings, wanted)
+    columns = _columns(account, index, headings, wanted, known)
     return None if columns is None else Header(index, headings, columns, tuple(title))
 
 
@@ -103,7 +113,7 @@ def is_test_student(row: list[Value], names: tuple[int, ...]) -> bool:
     return bool(_TEST_STUDENT.fullmatch(plain(" ".join(str(row[c]) for c in names if c < len(row) and row[c]))))
 
 
-def _header_index(rows: list[list[Value]], wanted: set[str]) -> int | None:
+def _header_index(rows: list[list[Value]], wanted: set[str], known: Known) -> int | None:
     """Take the row with most headings that are declared or known; the first of equals."""
     best, best_count = None, 0
     for index, row in enumerate(rows[:_DEEPEST_HEADER]):
@@ -111,7 +121,7 @@ def _header_index(rows: list[list[Value]], wanted: set[str]) -> int | None:
         if wanted:
             count = len(wanted & {plain(cell) for cell in texts})
         else:
-            count = sum(bool(field_of(cell)) or mark_heading(cell) is not None for cell in texts)
+            count = sum(map(known, texts))
             count = count if len(texts) >= 2 and count >= 2 and len(texts) >= len(_filled(row)) - 1 else 0
         if count > best_count:
             best, best_count = index, count
@@ -137,14 +147,16 @@ def _refuse_headerless(account: Account) -> None:
     )
 
 
-def _columns(account: Account, index: int, headings: tuple[str, ...], wanted: set[str]) -> dict[str, int] | None:
+def _columns(
+    account: Account, index: int, headings: tuple[str, ...], wanted: set[str], known: Known
+) -> dict[str, int] | None:
     """Map headings to columns; two columns of one name are refused where either matters."""
     columns: dict[str, int] = {}
     for at, heading in enumerate(headings):
         key = plain(heading)
         if not key:
             continue
-        matters = key in wanted or (not wanted and (field_of(key) or mark_heading(key)))
+        matters = key in wanted or (not wanted and known(key))
         if key in columns and matters:
             account.refuse(
                 why="column_twice", index=index, column=heading,

@@ -15,7 +15,8 @@ from kit.load.ledger import Account
 from kit.load.mark_columns import decimal_sign, read_column
 from kit.load.sheets import Row, SheetRead, choir_reader, data_rows, open_sheets, text_of
 from kit.load.suggest import Suggestion, suggest_scores
-from kit.tables import REASONS, SCORES, conform
+from kit.reasons import REASONS
+from kit.tables import SCORES, conform
 
 _FIELDS = ("occasion", "date", "form", "rater", "attempt", "max_points")
 MANY_OVER_MAXIMUM = 0.05

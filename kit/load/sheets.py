@@ -7,15 +7,14 @@ from dataclasses import dataclass, field
 
 from kit.errors import Problem
 from kit.load.cells import Book, Value
-from kit.load.declared import RosterSource, ScoreSource, names_of
-from kit.load.layout import Header, find_header, is_blank, is_test_student, sort_rows
+from kit.load.declared import Source, names_of
+from kit.load.layout import Header, Known, find_header, is_blank, is_test_student, known_heading, sort_rows
 from kit.load.ledger import Account
 from kit.load.people import id_text, name_key
 from kit.load.suggest import Suggestion
 
 _GENERIC_SHEETS = ("sheet", "tabelle", "scores", "data", "roster", "marks", "feuil", "hoja", "blad")
 
-Source = ScoreSource | RosterSource
 Suggest = Callable[[Source, Header, list[list[Value]]], Suggestion]
 
 
@@ -70,19 +69,23 @@ class SheetRead:
         return row[column] if column is not None and column < len(row) else None
 
 
-def open_sheets(book: Book, source: Source, declared: list[str], suggest: Suggest) -> Iterator[SheetRead | Account]:
+def open_sheets(
+    book: Book, source: Source, declared: list[str], suggest: Suggest, known: Known = known_heading
+) -> Iterator[SheetRead | Account]:
     """Open the sheets of a book that a source is about.
 
     Parameters
     ----------
     book : Book
         The file.
-    source : ScoreSource or RosterSource
+    source : Source
         What is declared about it.
     declared : list of str
         Headings that must be there.
     suggest : callable
         Fills what is not declared.
+    known : callable, optional
+        Says whether a heading is one of this kind of table; by default those of marks and rosters.
 
     Yields
     ------
@@ -96,7 +99,7 @@ def open_sheets(book: Book, source: Source, declared: list[str], suggest: Sugges
             account.leave_unread()
         elif sheet.hidden and not source.sheets:
             _set_hidden_aside(account)
-        elif (header := find_header(account, declared)) and _complete(account, header, declared):
+        elif (header := find_header(account, declared, known)) and _complete(account, header, declared):
             below = sheet.rows[header.index + 1 :]
             reads.append(SheetRead(account, header, suggest(source, header, below)))
             continue
@@ -109,7 +112,9 @@ def open_sheets(book: Book, source: Source, declared: list[str], suggest: Sugges
     yield from bare
 
 
-def data_rows(read: SheetRead, fields: tuple[str, ...], choir_of: Callable[[int], str]) -> list[Row]:
+def data_rows(
+    read: SheetRead, fields: tuple[str, ...], choir_of: Callable[[int], str], *, nameless: bool = False
+) -> list[Row]:
     """Take the rows that are about a student, each with the person it names.
 
     Parameters
@@ -120,14 +125,16 @@ def data_rows(read: SheetRead, fields: tuple[str, ...], choir_of: Callable[[int]
         Fields of the source to copy into ``Row.fields``.
     choir_of : callable
         Choir of a row index.
+    nameless : bool, optional
+        Whether rows that name nobody are about a choir and stay.
 
     Returns
     -------
     list of Row
-        Rows that name nobody are set aside in the account and left out here.
+        Rows that name nobody are set aside in the account and left out here, unless ``nameless``.
     """
     account, source = read.account, read.source
-    student = read.at(source.student)
+    student = read.at(getattr(source, "student", ""))
     names = tuple(column for heading in names_of(source) if (column := read.at(heading)) is not None)
     sort_rows(account, read.header, student=student, names=names)
     if not account.data:
@@ -142,7 +149,7 @@ def data_rows(read: SheetRead, fields: tuple[str, ...], choir_of: Callable[[int]
             continue
         school_id = id_text(cells[student]) if student is not None and student < len(cells) else ""
         name = name_key(*(cells[c] for c in names if c < len(cells)))
-        if not school_id and not name:
+        if not school_id and not name and not nameless:
             account.set_row_aside(
                 index, why="no_student", found="The row has marks and names nobody.", do="Fill in the id or delete it."
             )

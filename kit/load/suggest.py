@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from kit.load.cells import Value
 from kit.load.columns import MarkHeading, field_of, mark_heading, named_occasion, plain
-from kit.load.declared import MarkColumn, RosterSource, ScoreSource
+from kit.load.declared import MarkColumn, RosterSource, ScoreSource, Source
 from kit.load.layout import Header
 from kit.load.people import id_text
 
@@ -21,7 +21,7 @@ class Suggestion:
     ``occasions`` gives the words of a long sheet's occasion column and what they were taken for.
     """
 
-    source: ScoreSource | RosterSource
+    source: Source
     evidence: tuple[str, ...]
     decide: tuple[str, ...] = ()
     occasions: tuple[tuple[str, str], ...] = ()
@@ -45,7 +45,7 @@ def suggest_scores(source: ScoreSource, header: Header, rows: list[list[Value]])
         ``source.marks`` stays empty where no column of marks is recognised.
     """
     fields = ("student", "name", "choir", "date", "form", "rater", "attempt", "max_points")
-    filled, evidence = _fill_fields(source, header, rows, fields)
+    filled, evidence = fill_fields(source, header, rows, fields, field_of)
     if source.marks:
         return Suggestion(filled, tuple(evidence))
     headings = [heading for heading in header.headings if heading and heading not in _taken(filled)]
@@ -63,19 +63,42 @@ def suggest_scores(source: ScoreSource, header: Header, rows: list[list[Value]])
 def suggest_roster(source: RosterSource, header: Header, rows: list[list[Value]]) -> Suggestion:
     """Fill the undeclared fields of a roster source from the headings."""
     fields = ("student", "name", "choir", "school", "grade", "voice_part", "approach", "experience", "consent")
-    filled, evidence = _fill_fields(source, header, rows, fields)
+    filled, evidence = fill_fields(source, header, rows, fields, field_of)
     return Suggestion(filled, tuple(evidence))
 
 
-def _fill_fields(
-    source: ScoreSource | RosterSource, header: Header, rows: list[list[Value]], fields: tuple[str, ...]
-) -> tuple[ScoreSource | RosterSource, list[str]]:
-    """Fill each undeclared field with the first heading that means it."""
+def fill_fields(
+    source: Source, header: Header, rows: list[list[Value]], fields: tuple[str, ...], words: Callable[[object], str]
+) -> tuple[Source, list[str]]:
+    """Fill each undeclared field of a source with the first heading that means it.
+
+    Parameters
+    ----------
+    source : Source
+        As far as it is declared.
+    header : Header
+        The header of the sheet.
+    rows : list of list
+        The rows below the header, to tell ids from names.
+    fields : tuple of str
+        Fields to fill.
+    words : callable
+        Heading -> the field that it means, empty for none.
+
+    Returns
+    -------
+    source : Source
+        With the fields filled.
+    evidence : list of str
+        A sentence for each.
+    """
     evidence = []
     for field in fields:
         if getattr(source, field):
             continue
-        headings = tuple(heading for heading in header.headings if heading and _means(heading, header, rows) == field)
+        headings = tuple(
+            heading for heading in header.headings if heading and _means(heading, header, rows, words) == field
+        )
         if headings:
             source = replace(source, **{field: headings if field == "name" else headings[0]})
             evidence.append(
@@ -84,9 +107,9 @@ def _fill_fields(
     return source, evidence
 
 
-def _means(heading: str, header: Header, rows: list[list[Value]]) -> str:
+def _means(heading: str, header: Header, rows: list[list[Value]], words: Callable[[object], str]) -> str:
     """Name the field of a heading; one called Student or Singer holds ids where most of its cells have digits."""
-    field = field_of(heading)
+    field = words(heading)
     if plain(heading) in ("student", "singer", "pupil"):
         texts = [id_text(row[at]) for row in rows if (at := header.columns[plain(heading)]) < len(row) and row[at]]
         if texts and sum(any(map(str.isdigit, text)) for text in texts) > len(texts) / 2:

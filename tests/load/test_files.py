@@ -114,7 +114,7 @@ def test_rosters_and_scores_meet_in_one_person(tmp_path):
         "ID,Name,Choir,Group\n007,Lee Ann,T2,Ear\n008,Bo Ek,T2,ear \n", encoding="utf-8"
     )
     (tmp_path / "scores.csv").write_text('Name,Pre,Post\n"Ann, Lee",5,6\nBo  Ek,4,4\n', encoding="utf-8")
-    loaded = load_files(tmp_path, [ScoreSource(file="scores.csv")], [RosterSource(file="roster.csv")])
+    loaded = load_files(tmp_path, [ScoreSource(file="scores.csv"), RosterSource(file="roster.csv")])
     assert set(loaded.scores.student) == set(loaded.students.student)
     assert list(loaded.students.approach) == ["Ear", "Ear"]
 

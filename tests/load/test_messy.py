@@ -3,9 +3,19 @@
 import json
 from pathlib import Path
 
+import pandas as pd
 import pytest
+from pydantic import TypeAdapter
 
 from kit.load.declared import MarkColumn, RosterSource, Rules, ScoreSource
+from kit.load.declared_music import (
+    AttendanceSource,
+    DrillSource,
+    ItemSource,
+    KeySource,
+    PatternSource,
+    RatingSource,
+)
 from kit.load.files import load_files
 from kit.load.people import Crosswalk
 
@@ -13,8 +23,24 @@ MESSY = Path(__file__).parents[2] / "synthetic_data" / "messy"
 ENTRIES = json.loads((MESSY / "manifest.json").read_text(encoding="utf-8"))
 
 
+KINDS = {
+    "scores": ScoreSource, "rosters": RosterSource, "drills": DrillSource, "items": ItemSource, "keys": KeySource,
+    "patterns": PatternSource, "ratings": RatingSource, "attendance": AttendanceSource,
+}  # fmt: skip
+
+
+def sources_of(entry):
+    """Make the declared sources of an entry about files of any kind, checked as a study file is."""
+    return [
+        TypeAdapter(KINDS[kind]).validate_python(source) for kind, each in entry["sources"].items() for source in each
+    ]
+
+
 def read(entry, crosswalk=None):
     """Load the files of a manifest entry with its settings."""
+    if "sources" in entry:
+        rules = TypeAdapter(Rules).validate_python(entry["settings"]["rules"])
+        return load_files(MESSY, sources_of(entry), rules=rules, crosswalk=crosswalk or Crosswalk())
     declared = dict(entry.get("settings", {}))
     rules = Rules(**declared.pop("rules", {}))
     declared["marks"] = tuple(MarkColumn(**mark) for mark in declared.get("marks", ()))
@@ -22,8 +48,7 @@ def read(entry, crosswalk=None):
     if kind is RosterSource:
         declared.pop("marks")
     sources = [kind(file=file, **declared) for file in entry["files"]]
-    scores, rosters = ([], sources) if kind is RosterSource else (sources, [])
-    return load_files(MESSY, scores, rosters, rules=rules, crosswalk=crosswalk or Crosswalk())
+    return load_files(MESSY, sources, rules=rules, crosswalk=crosswalk or Crosswalk())
 
 
 @pytest.mark.parametrize("entry", ENTRIES, ids=lambda entry: entry["id"])
@@ -67,6 +92,42 @@ def test_marks(entry):
         for mark in entry["marks"]
     )  # fmt: skip
     assert [repr(row) for row in found] == [repr(tuple(map(as_read, row))) for row in expected]
+
+
+@pytest.mark.parametrize("entry", [e for e in ENTRIES if e.get("tables")], ids=lambda entry: entry["id"])
+def test_tables(entry):
+    """Every row of the listed tables holds what is listed, in order, and there is no other row."""
+    crosswalk = Crosswalk()
+    loaded = read(entry, crosswalk)
+    for name, expected in entry["tables"].items():
+        table = getattr(loaded, name)
+        columns = list(expected[0]) if expected else ["file"]
+        found = [dict(zip(columns, row, strict=True)) for row in table[columns].itertuples(index=False, name=None)]
+        wanted = [
+            row | ({"student": crosswalk.study_id(row["student"], "")} if row.get("student") else {})
+            for row in expected
+        ]
+        assert [{key: plainly(value) for key, value in row.items()} for row in found] == wanted, name
+
+
+def plainly(value):
+    """Write a cell of a table as JSON does: dates as text, missing values as None."""
+    if pd.isna(value):
+        return None
+    if isinstance(value, pd.Timestamp):
+        return value.strftime("%Y-%m-%d")
+    return value.item() if hasattr(value, "item") else value
+
+
+@pytest.mark.parametrize("entry", [e for e in ENTRIES if e["kind"] == "study"], ids=lambda entry: entry["id"])
+def test_changes(entry):
+    """Every kind of normalisation is counted, and no other one is."""
+    loaded = read(entry)
+    if entry["outcome"] == "used":
+        counted = loaded.changes.groupby("rule", sort=True).times.sum()
+        assert [{"rule": rule, "times": int(times)} for rule, times in counted.items()] == sorted(
+            entry["changes"], key=lambda change: change["rule"]
+        )
 
 
 def as_read(value):

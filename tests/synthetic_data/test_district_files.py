@@ -19,7 +19,7 @@ OCCASION = {"Sept": "pre", "Dec": "mid", "Feb": "post"}
 def load(*files):
     """Load marks and the roster with nothing declared."""
     sources = [ScoreSource(file=file) for file in files]
-    return load_files(FOLDER, sources, [RosterSource(file="roster.csv")], rules=Rules(), crosswalk=Crosswalk())
+    return load_files(FOLDER, [*sources, RosterSource(file="roster.csv")], rules=Rules(), crosswalk=Crosswalk())
 
 
 def table(name):
@@ -55,7 +55,7 @@ def test_notes_add_up_to_marks(mark, rater):
     """The notes marked right in items.csv add up to the pitch marks of the schools' files and of the second rater."""
     crosswalk = Crosswalk()
     sources = [ScoreSource(file=file) for file in (*SCHOOLS, "second_rater.csv")]
-    scores = load_files(FOLDER, sources, [], rules=Rules(), crosswalk=crosswalk).scores
+    scores = load_files(FOLDER, sources, rules=Rules(), crosswalk=crosswalk).scores
     scores = scores[(scores["measure"] == "pitch") & scores["points"].notna()]
     blind = scores["file"] == "second_rater.csv"
     scores = scores[blind if rater == "blind rater" else ~blind]

@@ -11,7 +11,8 @@ from pathlib import Path
 import pytest
 
 from kit.load.declared import RosterSource, Rules, ScoreSource
-from kit.tables import MISSING_REASONS, REASONS
+from kit.reasons import REASONS
+from kit.tables import MISSING_REASONS
 
 MESSY = Path(__file__).parents[2] / "synthetic_data" / "messy"
 ENTRIES = json.loads((MESSY / "manifest.json").read_text(encoding="utf-8"))
