@@ -2,25 +2,34 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
 import pandas as pd
 
-from kit.errors import Problem, StudyProblems
+from kit.errors import Problem
 from kit.load.attempts import settle_attempts
-from kit.load.cells import Book, read_book
 from kit.load.declared import RosterSource, Rules, ScoreSource, Source
+from kit.load.declared_music import (
+    AttendanceSource,
+    DrillSource,
+    ItemSource,
+    KeySource,
+    PatternSource,
+    RatingSource,
+)
 from kit.load.identity import identify
 from kit.load.ledger import Account, changes_table, ledger_table, set_aside_table
 from kit.load.people import Crosswalk
+from kit.load.reading import Read, Reading, Step
 from kit.load.roster import read_roster, student_table
 from kit.load.scores import read_scores, score_table
-from kit.load.sheets import Row
 from kit.load.suggest import Suggestion
+from kit.tables import ATTENDANCE, DRILLS, ITEMS, PATTERNS, RATINGS, empty
 
-Step = Callable[[str], None]
+_TABLE_OF = {ItemSource: ITEMS, DrillSource: DRILLS, PatternSource: PATTERNS, RatingSource: RATINGS,
+             AttendanceSource: ATTENDANCE}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,8 +38,10 @@ class Loaded:
 
     Attributes
     ----------
-    students, scores, set_aside, ledger, changes : DataFrame
-        The normalised tables of ``kit.tables``.
+    students, scores, items, drills, patterns, ratings, attendance, set_aside, ledger, changes : DataFrame
+        The normalised tables of ``kit.tables``; those of which the study has no file are empty.
+    key : DataFrame
+        The scored notes of the tests with their tags, as `kit.load.keys.read_keys` gives them; may be empty.
     problems : tuple of Problem
         Faults for which a file is refused; the tables are then not to be used.
     suggestions : tuple of Suggestion
@@ -43,6 +54,12 @@ class Loaded:
 
     students: pd.DataFrame
     scores: pd.DataFrame
+    items: pd.DataFrame
+    drills: pd.DataFrame
+    patterns: pd.DataFrame
+    ratings: pd.DataFrame
+    attendance: pd.DataFrame
+    key: pd.DataFrame
     set_aside: pd.DataFrame
     ledger: pd.DataFrame
     changes: pd.DataFrame
@@ -54,7 +71,7 @@ class Loaded:
     @property
     def in_the_way(self) -> tuple[Problem, ...]:
         """What stands in the way of a report: the problems, or that no mark could be read."""
-        if self.problems or len(self.scores):
+        if self.problems or any(map(len, (self.scores, self.items, self.drills, self.ratings))):
             return self.problems
         return (Problem(why="no_data", found="No mark could be read.", do="See what was set aside, and why."),)
 
@@ -88,22 +105,34 @@ def load_files(
         Also when files have problems: all problems of all files are in it.
     """
     rules, crosswalk = rules or Rules(), crosswalk or Crosswalk()
-    reading, sources = _Reading(folder, step), tuple(sources)
-    listed = reading.each(_of_kind(sources, RosterSource), read_roster)
-    marked = reading.each(_of_kind(sources, ScoreSource), lambda book, source: read_scores(book, source, rules))
-    identify([*listed, *marked], rules, crosswalk)
+    reading, sources = Reading(folder, step), tuple(sources)
+    listed = reading.rows(_of_kind(sources, RosterSource), read_roster)
+    marked = reading.rows(_of_kind(sources, ScoreSource), lambda book, source: read_scores(book, source, rules))
+    others = reading.others((s for s in sources if not isinstance(s, RosterSource | ScoreSource)), rules)
+    named = [row for _, read in others for row in read.people]
+    identify([*listed, *marked, *named], rules, crosswalk)
     settle_attempts(marked, rules)
-    students = student_table(listed, marked, rules)
+    students = student_table(listed, marked or named, rules)
     crosswalk.save()
-    accounts, table = _once(reading.accounts), score_table(marked)
+    # the tables first: laying them out may set more rows aside
+    tables = {"students": students, "scores": score_table(marked), **_other_tables(others)}
+    accounts = _once(reading.accounts)
     problems = (*reading.problems, *(problem for account in accounts for problem in account.problems))
     return Loaded(
-        students=students, scores=table, set_aside=set_aside_table(accounts),
-        ledger=ledger_table(accounts), changes=changes_table(accounts),
-        problems=problems,
-        suggestions=tuple(reading.suggestions), fingerprints=reading.fingerprints,
+        **tables, set_aside=set_aside_table(accounts), ledger=ledger_table(accounts), changes=changes_table(accounts),
+        problems=problems, suggestions=tuple(reading.suggestions), fingerprints=reading.fingerprints,
         personal=tuple(crosswalk.personal()),
     )  # fmt: skip
+
+
+def _other_tables(others: list[tuple[Source, Read]]) -> dict[str, pd.DataFrame]:
+    """Lay out the tables beside students and scores; one without a file is empty."""
+    tables = {}
+    for kind, table in _TABLE_OF.items():
+        parts = [read.table() for source, read in others if isinstance(source, kind)]
+        tables[table.name] = pd.concat(parts, ignore_index=True) if len(parts) > 1 else (*parts, empty(table))[0]
+    keys = [read.table() for source, read in others if isinstance(source, KeySource)]
+    return tables | {"key": pd.concat(keys, ignore_index=True) if keys else pd.DataFrame()}
 
 
 def _of_kind(sources: Iterable[Source], kind: type) -> list[Source]:
@@ -121,41 +150,3 @@ def _once(accounts: list[Account]) -> list[Account]:
             kept.append(account)
             told.add(place)
     return kept
-
-
-class _Reading:
-    """The files of one study as they are opened: accounts, problems and fingerprints gather here."""
-
-    def __init__(self, folder: Path, step: Step) -> None:
-        self.folder, self.step = folder, step
-        self.accounts: list[Account] = []
-        self.problems: list[Problem] = []
-        self.suggestions: list[Suggestion] = []
-        self.fingerprints: dict[str, str] = {}
-        self._books: dict[tuple[str, str], Book] = {}
-
-    def each(self, sources: Iterable, read: Callable) -> list[Row]:
-        """Read each source's file; one that cannot be opened adds its problems and no rows."""
-        rows: list[Row] = []
-        for source in sources:
-            book = self._open(source.file, source.encoding)
-            if book is None:
-                continue
-            found, accounts, suggestions = read(book, source)
-            rows += found
-            self.accounts += accounts
-            self.suggestions += suggestions
-        return rows
-
-    def _open(self, file: str, encoding: str) -> Book | None:
-        """Open a file once, however many sources name it."""
-        if (file, encoding) not in self._books:
-            self.step(file)
-            try:
-                book = read_book(self.folder / file, encoding=encoding)
-            except StudyProblems as refused:
-                self.problems += refused.problems
-                return None
-            self._books[file, encoding] = book
-            self.fingerprints[file] = book.fingerprint
-        return self._books[file, encoding]
