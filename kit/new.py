@@ -8,9 +8,9 @@ from dataclasses import fields
 from pathlib import Path
 
 from kit.errors import Problem, StudyProblems
+from kit.faults import FILE
 from kit.load.declared import MarkColumn, RosterSource, ScoreSource
 from kit.load.files import Loaded, load_files
-from kit.settings import FILE
 
 
 def notebook_folder() -> Path:

@@ -5,19 +5,32 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from pathlib import Path
 from typing import Annotated, ClassVar
 
-from annotated_types import Ge, Gt, Le, Lt, MinLen
+from annotated_types import Ge, Gt, Le, Lt
 
 from kit.errors import Problem, StudyProblems
+from kit.faults import FILE, fault_problem, listed, setting_lines
 from kit.load.declared import Attempts, RosterSource, Rules, ScoreSource, Source
+from kit.load.declared_music import (
+    AttendanceSource,
+    DateOrder,
+    DrillSource,
+    ItemSource,
+    KeySource,
+    PatternSource,
+    RatingSource,
+    Syllables,
+)
 from kit.questions.design import How
 
-FILE = "study.toml"
+KINDS = ("rosters", "scores", "keys", "items", "patterns", "drills", "ratings", "attendance")
+"""Kinds of files a study may have, as study.toml names their sections."""
 
 _STRICT: Mapping[str, str] = {"extra": "forbid"}
+_DAYS = re.compile(r"\d{4}-\d{2}-\d{2}(?:\.\.\d{4}-\d{2}-\d{2})?")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,10 +71,12 @@ class Settings:
         Seed of all resampling, printed in the report.
     synthetic : bool
         Whether the data are invented; then every page says so.
-    id_width, attempts, occasions, approaches
+    aliases : str
+        File of other spellings: columns kind (student, choir, approach), found, means.
+    id_width, attempts, occasions, approaches, syllables, date_order, school_year, no_school
         See ``kit.load.declared.Rules``; the first word of an occasion is printed as its label.
-    assignment, tests, scores, rosters
-        See the classes of those names.
+    assignment, tests, and a list of files of each kind
+        See the classes of those names; one file of marks, single notes, drills or ratings at least.
     """
 
     __pydantic_config__: ClassVar[Mapping[str, str]] = _STRICT
@@ -77,22 +92,32 @@ class Settings:
     attempts: Attempts = "first"
     occasions: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     approaches: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    aliases: str = ""
+    syllables: Mapping[str, Syllables] = field(default_factory=dict)
+    date_order: DateOrder = ""
+    school_year: Annotated[int, Ge(1900), Le(2200)] | None = None
+    no_school: tuple[str, ...] = ()
     assignment: Assignment = Assignment()
     tests: Mapping[str, DeclaredTest] = field(default_factory=dict)
-    scores: Annotated[tuple[ScoreSource, ...], MinLen(1)]
+    scores: tuple[ScoreSource, ...] = ()
     rosters: tuple[RosterSource, ...] = ()
+    items: tuple[ItemSource, ...] = ()
+    keys: tuple[KeySource, ...] = ()
+    drills: tuple[DrillSource, ...] = ()
+    patterns: tuple[PatternSource, ...] = ()
+    ratings: tuple[RatingSource, ...] = ()
+    attendance: tuple[AttendanceSource, ...] = ()
 
     @property
     def sources(self) -> tuple[Source, ...]:
         """Every declared file."""
-        return (*self.rosters, *self.scores)
+        return tuple(source for kind in KINDS for source in getattr(self, kind))
 
     @property
     def rules(self) -> Rules:
-        """What holds for all files."""
-        return Rules(
-            occasions=self.occasions, id_width=self.id_width, attempts=self.attempts, approaches=self.approaches
-        )
+        """What holds for all files; the alias file is still to be read."""
+        shared = {field.name for field in fields(Rules)} & {field.name for field in fields(self)} - {"aliases"}
+        return Rules(**{name: getattr(self, name) for name in shared})
 
     def label(self, occasion: str) -> str:
         """Name an occasion the way reports print it."""
@@ -167,13 +192,9 @@ def check_settings(raw: Mapping, text: str = "") -> Settings:
     try:
         settings = TypeAdapter(Settings).validate_python(raw)
     except ValidationError as error:
-        lines = dict(_lines(text))
-        faults = error.errors()
-        below = {fault["loc"][0] for fault in faults if len(fault["loc"]) > 1}
-        # a list whose every entry is at fault is also called too short: the entries' own faults say enough
-        told = [fault for fault in faults if fault["type"] != "too_short" or fault["loc"][0] not in below]
-        raise StudyProblems([_problem(fault, lines) for fault in told]) from None
-    faults = list(_contradictions(settings, dict(_lines(text))))
+        lines = dict(setting_lines(text))
+        raise StudyProblems([fault_problem(fault, lines) for fault in error.errors()]) from None
+    faults = list(_contradictions(settings, dict(setting_lines(text))))
     if faults:
         raise StudyProblems(faults)
     return settings
@@ -181,13 +202,14 @@ def check_settings(raw: Mapping, text: str = "") -> Settings:
 
 def _contradictions(settings: Settings, lines: Mapping[tuple, int]) -> Iterator[Problem]:
     """Find settings that do not go together."""
+    yield from _missing_or_misspelt(settings, lines)
     known = set(settings.occasions) | {mark.occasion for source in settings.scores for mark in source.marks} - {""}
     for name in ("before", "after"):
         occasion = getattr(settings, name)
         if known and occasion not in known:
             yield Problem(
                 why="setting", file=FILE, row=lines.get((name,)), column=name,
-                found=f'"{occasion}" is no occasion of this study.', do=f"Write one of {_listed(sorted(known))}.",
+                found=f'"{occasion}" is no occasion of this study.', do=f"Write one of {listed(sorted(known))}.",
             )  # fmt: skip
     meant: dict[str, str] = {}
     for occasion, words in settings.occasions.items():
@@ -212,63 +234,17 @@ def _contradictions(settings: Settings, lines: Mapping[tuple, int]) -> Iterator[
             )  # fmt: skip
 
 
-_SAYS = {
-    "missing": ("The setting is missing.", "Add it."),
-    "unexpected_keyword_argument": ("There is no such setting.", "Take it out, or correct its name."),
-    "string_type": ("This should be text.", "Put it between quotation marks."),
-    "bool_type": ("This should be true or false.", "Write true or false, without quotation marks."),
-    "bool_parsing": ("This should be true or false.", "Write true or false, without quotation marks."),
-    "tuple_type": ("This should be a list.", 'Write it as ["one", "two"].'),
-    "too_short": ("The list is empty.", "Add at least one."),
-}
-
-
-def _problem(fault: Mapping, lines: Mapping[tuple, int]) -> Problem:
-    """Turn one fault of the checking library into a line for a person."""
-    where = tuple(part for part in fault["loc"] if not _is_branch(part))
-    key = ".".join(f"{part + 1}" if isinstance(part, int) else str(part) for part in where)
-    line = next((lines[where[:size]] for size in range(len(where), 0, -1) if where[:size] in lines), None)
-    if fault["type"] in ("dataclass_type", "mapping_type", "dict_type"):
-        found, do = "This should be a section.", "Write it as a [section] with lines of  name = value  below it."
-    elif fault["type"] == "literal_error":
-        found, do = f"There is no choice {fault['input']!r}.", f"Write one of {fault['ctx']['expected']}."
-    elif fault["type"] in _SAYS:
-        found, do = _SAYS[fault["type"]]
-    else:
-        found, do = f"{fault['input']!r} will not do.", f"{fault['msg'].replace('Input', 'It')}."
-    return Problem(why="setting", file=FILE, row=line, column=key, found=found, do=do)
-
-
-def _is_branch(part: object) -> bool:
-    """Say whether a part of a fault's place is the checker's own word for one of several allowed kinds."""
-    return isinstance(part, str) and (part == "str" or "[" in part or part in ("float", "int", "constrained-float"))
-
-
-def _lines(text: str) -> Iterator[tuple[tuple, int]]:
-    """Tell the line of every section and key of a TOML text by its path."""
-    section: tuple = ()
-    counts: dict[tuple, int] = {}
-    for number, line in enumerate(text.splitlines(), 1):
-        if header := re.match(r"\s*(\[\[?)\s*([\w\s.\"'-]+?)\s*\]\]?\s*(?:#.*)?$", line):
-            names = tuple(name.strip().strip("\"'") for name in header[2].split("."))
-            section = _numbered(names, counts, repeats=header[1] == "[[")
-            yield section, number
-        elif key := re.match(r"\s*([\w\"'-]+)\s*=", line):
-            yield (*section, key[1].strip("\"'")), number
-
-
-def _numbered(names: tuple[str, ...], counts: dict[tuple, int], *, repeats: bool) -> tuple:
-    """Put into a section's path how many of its repeated parents and itself came before."""
-    path: tuple = ()
-    for depth, name in enumerate(names):
-        path = (*path, name)
-        if depth == len(names) - 1 and repeats:
-            counts[path] = counts.get(path, -1) + 1
-        if path in counts:
-            path = (*path, counts[path])
-    return path
-
-
-def _listed(words: list[str]) -> str:
-    """List words in quotation marks."""
-    return ", ".join(f'"{word}"' for word in words)
+def _missing_or_misspelt(settings: Settings, lines: Mapping[tuple, int]) -> Iterator[Problem]:
+    """Find that no file is named, and days that are none."""
+    if not any((settings.scores, settings.items, settings.drills, settings.ratings)):
+        yield Problem(
+            why="setting", file=FILE, found="The study names no file of marks, single notes, drills or ratings.",
+            do="Add a section such as  [[scores]]  with  file = \"scores.xlsx\".",
+        )  # fmt: skip
+    for days in settings.no_school:
+        if not _DAYS.fullmatch(days):
+            yield Problem(
+                why="setting", file=FILE, row=lines.get(("no_school",)), column="no_school",
+                found=f'"{days}" is no day or span of days.',
+                do='Write days as "2025-11-27" and spans as "2025-12-22..2026-01-05".',
+            )  # fmt: skip

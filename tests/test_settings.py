@@ -6,7 +6,7 @@ import pytest
 
 from kit.errors import StudyProblems
 from kit.load.declared import MarkColumn
-from kit.settings import Settings, check_settings, read_settings
+from kit.settings import KINDS, Settings, check_settings, read_settings
 
 GOOD = """
 title = "Fall reading test"
@@ -105,7 +105,10 @@ def test_settings_that_contradict_each_other():
 
 def test_no_scores_at_all():
     """A study without a file of marks is refused."""
-    assert faults('title = "x"\nscores = []\n') == ["study.toml, line 2, scores: The list is empty. Add at least one."]
+    assert faults('title = "x"\nscores = []\n') == [
+        "study.toml: The study names no file of marks, single notes, drills or ratings. "
+        'Add a section such as  [[scores]]  with  file = "scores.xlsx".'
+    ]
 
 
 def test_no_study_file(tmp_path):
@@ -133,3 +136,21 @@ def test_one_word_for_two_occasions():
     assert faults(GOOD.replace('post = ["December", "Dec"]', 'post = ["December", "sept"]')) == [
         'study.toml, line 12, occasions.post: "sept" is also a word for pre. Leave it under one occasion only.'
     ]
+
+
+def test_days_without_school():
+    """Days without school are days or spans; anything else is refused with the line."""
+    good = 'no_school = ["2025-11-27", "2025-12-22..2026-01-05"]\n'
+    settings = check_settings(tomllib.loads(f'title = "x"\n{good}[[drills]]\nfile = "log.csv"\n'))
+    assert settings.rules.no_school == ("2025-11-27", "2025-12-22..2026-01-05")
+    assert faults('title = "x"\nno_school = ["Thanksgiving"]\n[[drills]]\nfile = "log.csv"\n') == [
+        'study.toml, line 2, no_school: "Thanksgiving" is no day or span of days. '
+        'Write days as "2025-11-27" and spans as "2025-12-22..2026-01-05".'
+    ]
+
+
+def test_files_of_every_kind():
+    """A file of every kind may be declared, each in a section of its own."""
+    sections = "".join(f'[[{kind}]]\nfile = "{kind}.csv"\n' for kind in KINDS)
+    settings = check_settings(tomllib.loads(f'title = "x"\n{sections}'))
+    assert [source.file for source in settings.sources] == [f"{kind}.csv" for kind in KINDS]
