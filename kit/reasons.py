@@ -38,6 +38,8 @@ REASONS: dict[str, str] = {
     "formula_error": "The cell holds a formula error.",
     "cell_struck": "The cell is struck through.",
     "column_hidden": "The column is hidden.",
+    "unmatched_student": "The name is like that of another student, but not the same.",
+    "adjudicator_unclear": "A rater who marked only where the others disagree may be an adjudicator.",
     "moved_school": "The student moved to another school between the tests.",
     "grade_split": "The cell names two grades.",
     "rater_inside": "The cell names a rater whom the study file does not know.",
@@ -77,6 +79,7 @@ REASONS: dict[str, str] = {
     "scale_mixed": "Some marks are shares (0.85) and some are whole numbers (85).",
     "id_width": "Some ids have leading zeros and some do not.",
     "occasion_order": "The order of the test occasions is not clear.",
+    "alias_unclear": "A line of the alias file cannot be used.",
     "setting": "The study file has a setting that the kit does not understand.",
 }
 """Reason code -> what it means, in a sentence that can be printed."""

@@ -13,7 +13,7 @@ from annotated_types import Ge, Gt, Le, Lt
 
 from kit.errors import Problem, StudyProblems
 from kit.faults import FILE, fault_problem, listed, setting_lines
-from kit.load.declared import Attempts, RosterSource, Rules, ScoreSource, Source
+from kit.load.declared import Attempts, MissingReason, RosterSource, Rules, ScoreSource, Source
 from kit.load.declared_music import (
     AttendanceSource,
     DateOrder,
@@ -73,7 +73,8 @@ class Settings:
         Whether the data are invented; then every page says so.
     aliases : str
         File of other spellings: columns kind (student, choir, approach), found, means.
-    id_width, attempts, occasions, approaches, syllables, date_order, school_year, no_school
+    id_width, attempts, occasions, approaches, syllables, date_order, school_year, no_school,
+    missing_codes, primary_choir, groups_inside_choirs
         See ``kit.load.declared.Rules``; the first word of an occasion is printed as its label.
     assignment, tests, and a list of files of each kind
         See the classes of those names; one file of marks, single notes, drills or ratings at least.
@@ -97,6 +98,9 @@ class Settings:
     date_order: DateOrder = ""
     school_year: Annotated[int, Ge(1900), Le(2200)] | None = None
     no_school: tuple[str, ...] = ()
+    missing_codes: Mapping[str, MissingReason] = field(default_factory=dict)
+    primary_choir: tuple[str, ...] = ()
+    groups_inside_choirs: bool = False
     assignment: Assignment = Assignment()
     tests: Mapping[str, DeclaredTest] = field(default_factory=dict)
     scores: tuple[ScoreSource, ...] = ()

@@ -1,20 +1,18 @@
-"""The district's files as its four schools, the fifth school and the grant office keep them."""
+"""The district's tables as its five schools and the grant office lay them out, still without a fault."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import timedelta
-from pathlib import Path
 
 import numpy as np
 from confusions import sung_instead
-from district import STUDENTS, District, draw_district
+from district import STUDENTS, District
+from district_mess import OLD_SHEET
 from draws import Draws
-from drill_logs import drill_files
 from melodies import DISTRICT_TEST, NOTES
-from openpyxl.worksheet.worksheet import Worksheet
+from mess import Page
 from plan import CHOIR_NAMES, CHOIR_OF, CHOIRS, RHYTHM_BEATS, SCHOOLS, WAVE_DAYS, WAVE_WORDS, School
-from workbook import text_table, workbook
 
 FORM_NAMES = tuple(NOTES)
 OWN_TEACHER, BLIND_RATER = "own teacher", "blind rater"
@@ -24,19 +22,12 @@ SYLLABLE_RIGHT = {True: 0.97, False: 0.85}
 _PITCH, _RHYTHM = f"Pitch (of {DISTRICT_TEST.most})", f"Rhythm (of {RHYTHM_BEATS})"
 _LONG = ("ID", "Choir", "Wave", "Date", "Form", "Marked by", _PITCH, _RHYTHM)
 _MISSING = {"absent": "abs", "left": "left"}
+OLD_ROWS = 12
 _TREBLE, _MIXED = ("Treble 1", "Treble 2", "Baritone"), ("Soprano", "Alto", "Tenor", "Bass")
 
 
-def make_two_larches(folder: Path) -> None:
-    """Write all files of the district into ``folder/two_larches``."""
-    folder = folder / "two_larches"
-    folder.mkdir(parents=True, exist_ok=True)
-    for name, content in district_files(draw_district()).items():
-        (folder / name).write_bytes(content)
-
-
-def district_files(district: District) -> dict[str, bytes]:
-    """Give every file of the district by its name.
+def district_pages(district: District) -> list[Page]:
+    """Lay out every file of marks, the roster and the scored notes, as they would be without a fault.
 
     Parameters
     ----------
@@ -45,23 +36,22 @@ def district_files(district: District) -> dict[str, bytes]:
 
     Returns
     -------
-    dict of str to bytes
-        Marks of each school, roster, second rater, scored notes, melodies, drill logs.
+    list of Page
+        Sheets in the order of the files.
     """
     hobnail, wicket, thimble, ninepin, corduroy = SCHOOLS
     rows = {school: _long_rows(district, school) for school in SCHOOLS}
-    return {
-        "hobnail_lane.xlsx": _sheet_per_choir(rows[hobnail]),
-        "wicket_lane.xlsx": _wide_workbook(district, wicket),
-        "thimble_hill.csv": text_table([_LONG, *rows[thimble]]),
-        "ninepin_row.xlsx": workbook({"Reading tests": [_LONG, *rows[ninepin]]}, dress=_widen),
-        "corduroy_road.csv": text_table([_LONG, *rows[corduroy]], delimiter=";"),
-        "roster.csv": text_table(_roster(district)),
-        "second_rater.csv": text_table(_second_rater(district)),
-        "melodies.csv": text_table(_melodies()),
-        "items.csv": text_table(_items(district)),
-        **drill_files(district),
-    }
+    return [
+        *_sheet_per_choir(rows[hobnail], rows[hobnail][:OLD_ROWS]),
+        *_wide_sheets(district, wicket),
+        Page("thimble_hill.csv", "", [list(_LONG), *rows[thimble]]),
+        Page("ninepin_row.xlsx", "Reading tests", [list(_LONG), *rows[ninepin]]),
+        Page("corduroy_road.csv", "", [list(_LONG), *rows[corduroy]]),
+        Page("roster.csv", "", _roster(district)),
+        Page("second_rater.csv", "", _second_rater(district)),
+        Page("melodies.csv", "", _melodies()),
+        Page("items.csv", "", _items(district)),
+    ]
 
 
 def _school_students(school: School) -> np.ndarray:
@@ -90,16 +80,17 @@ def _long_rows(district: District, school: School) -> list[list]:
     return [row for _, _, row in sorted(rows, key=lambda entry: entry[:2])]
 
 
-def _sheet_per_choir(rows: Sequence[list]) -> bytes:
-    """Write a workbook with one sheet for each choir."""
+def _sheet_per_choir(rows: Sequence[list], old: Sequence[list]) -> list[Page]:
+    """Lay out one sheet for each choir, and one of another year that somebody kept and hid."""
     sheets: dict[str, list] = {}
     for identity, choir, *rest in rows:
         sheets.setdefault(choir, [[_LONG[0], *_LONG[2:]]]).append([identity, *rest])
-    return workbook(sheets, dress=_widen)
+    sheets[OLD_SHEET] = [[_LONG[0], *_LONG[2:]], *([row[0], *row[2:6], 9, 11] for row in old)]
+    return [Page("hobnail_lane.xlsx", name, sheet) for name, sheet in sheets.items()]
 
 
-def _wide_workbook(district: District, school: School) -> bytes:
-    """Write a workbook with a column for each wave and kind of mark; here all sang form A first, then B, then A."""
+def _wide_sheets(district: District, school: School) -> list[Page]:
+    """Lay out a column for each wave and kind of mark; here all sang form A first, then B, then A."""
     columns = [f"{kind} {word} (of {most})" for word in WAVE_WORDS
                for kind, most in (("Pitch", DISTRICT_TEST.most), ("Rhythm", RHYTHM_BEATS))]  # fmt: skip
     sheets: dict[str, list] = {}
@@ -107,16 +98,10 @@ def _wide_workbook(district: District, school: School) -> bytes:
         cells = [cell for wave in range(len(WAVE_WORDS)) for cell in _two_marks(district, student, wave)]
         sheet = sheets.setdefault(CHOIR_NAMES[CHOIR_OF[student]], [["ID", *columns]])
         sheet.append([district.ids[student], *cells])
-    return workbook(sheets, dress=_widen)
+    return [Page("wicket_lane.xlsx", name, sheet) for name, sheet in sheets.items()]
 
 
-def _widen(worksheet: Worksheet) -> None:
-    """Give every column room for its heading."""
-    for cell in worksheet[1]:
-        worksheet.column_dimensions[cell.column_letter].width = max(10, len(str(cell.value)) + 2)
-
-
-def _roster(district: District) -> list[Sequence]:
+def _roster(district: District) -> list[list]:
     """List the students of each choir; members of two choirs stand in both, first in the one that counts."""
     draws = Draws("two_larches", "roster")
     grade, voice = draws.uniform(STUDENTS), draws.uniform(STUDENTS)
@@ -141,7 +126,7 @@ def _heard_twice(district: District) -> np.ndarray:
     return heard[Draws("two_larches", "shuffle").order(len(heard))]
 
 
-def _second_rater(district: District) -> list[Sequence]:
+def _second_rater(district: District) -> list[list]:
     """List the blind rater's totals in the order of hearing."""
     points = district.blind.sum(axis=(-2, -1))
     rows = [[district.ids[student], WAVE_WORDS[wave], FORM_NAMES[district.form[student, wave]], BLIND_RATER,
@@ -149,14 +134,14 @@ def _second_rater(district: District) -> list[Sequence]:
     return [["ID", "Wave", "Form", "Marked by", _PITCH], *rows]
 
 
-def _melodies() -> list[Sequence]:
+def _melodies() -> list[list]:
     """List the scored notes of both forms with their tags."""
     rows = [[form, note.melody, note.place, note.degree, note.approach, int(note.drilled)]
             for form, melodies in NOTES.items() for melody in melodies for note in melody]  # fmt: skip
     return [["form", "melody", "note", "degree", "approach", "drilled"], *rows]
 
 
-def _items(district: District) -> list[Sequence]:
+def _items(district: District) -> list[list]:
     """List every scored note: what the teacher marked, what was sung instead, the syllable, the blind rater's mark."""
     sung = sung_instead(Draws("two_larches", "confusions"), district.form)
     likely = np.where(district.right, SYLLABLE_RIGHT[True], SYLLABLE_RIGHT[False])

@@ -8,7 +8,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from choir_file import make_one_choir
-from district_files import make_two_larches
+from district_folder import make_two_larches
 from messy_files import Messy
 from messy_layout import layout_fixtures
 from messy_marks import mark_fixtures

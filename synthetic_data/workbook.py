@@ -18,7 +18,10 @@ _MOMENT = (2026, 1, 5, 8, 0, 0)
 _STAMP = re.compile(rb"(<dcterms:(?:created|modified)[^>]*>)[^<]*(</dcterms:(?:created|modified)>)")
 
 
-def workbook(sheets: Mapping[str, Rows], *, dress: Callable[[Worksheet], None] | None = None) -> bytes:
+def workbook(
+    sheets: Mapping[str, Rows], *, dress: Callable[[Worksheet], None] | None = None,
+    formulas: Mapping[tuple[str, str], str] | None = None,
+) -> bytes:  # fmt: skip
     """Make an .xlsx of sheets of plain rows.
 
     Parameters
@@ -27,6 +30,8 @@ def workbook(sheets: Mapping[str, Rows], *, dress: Callable[[Worksheet], None] |
         Sheet name -> rows, top row first; a cell that is ``None`` stays empty.
     dress : callable, optional
         Called with each finished sheet, to format cells.
+    formulas : mapping of (str, str) to str, optional
+        Sheet and cell -> the formula behind the number that stands there, as a spreadsheet program saves both.
 
     Returns
     -------
@@ -43,7 +48,25 @@ def workbook(sheets: Mapping[str, Rows], *, dress: Callable[[Worksheet], None] |
             dress(sheet)
     written = io.BytesIO()
     book.save(written)
-    return _without_clock(written.getvalue())
+    return _without_clock(written.getvalue(), _formulas_of_parts(book.sheetnames, formulas or {}))
+
+
+def _formulas_of_parts(names: Sequence[str], formulas: Mapping[tuple[str, str], str]) -> dict[str, dict[str, str]]:
+    """Sort the formulas by the part of the file that holds their sheet."""
+    parts: dict[str, dict[str, str]] = {}
+    for (sheet, cell), formula in formulas.items():
+        parts.setdefault(f"xl/worksheets/sheet{names.index(sheet) + 1}.xml", {})[cell] = formula
+    return parts
+
+
+def _with_formulas(part: bytes, formulas: Mapping[str, str]) -> bytes:
+    """Put a formula before the saved number of each cell."""
+    for cell, formula in formulas.items():
+        pattern = re.compile(rb'(<c r="' + cell.encode() + rb'"[^>]*>)(<v>)')
+        part, times = pattern.subn(rb"\g<1><f>" + formula.encode() + rb"</f>\g<2>", part)
+        if times != 1:
+            raise ValueError(f"no number in cell {cell}")
+    return part
 
 
 def text_table(rows: Rows, *, delimiter: str = ",", encoding: str = "utf-8", first: str = "") -> bytes:
@@ -70,8 +93,8 @@ def text_table(rows: Rows, *, delimiter: str = ",", encoding: str = "utf-8", fir
     return lines.getvalue().encode(encoding)
 
 
-def _without_clock(content: bytes) -> bytes:
-    """Write the parts of a workbook again, with one fixed moment in place of the clock."""
+def _without_clock(content: bytes, formulas: Mapping[str, Mapping[str, str]]) -> bytes:
+    """Write the parts of a workbook again, with one fixed moment in place of the clock, and the formulas."""
     moment = "{:04}-{:02}-{:02}T{:02}:{:02}:{:02}Z".format(*_MOMENT).encode()
     fixed = io.BytesIO()
     with zipfile.ZipFile(io.BytesIO(content)) as parts, zipfile.ZipFile(fixed, "w") as rewritten:
@@ -79,6 +102,7 @@ def _without_clock(content: bytes) -> bytes:
             part = parts.read(name)
             if name == "docProps/core.xml":
                 part = _STAMP.sub(rb"\g<1>" + moment + rb"\g<2>", part)
+            part = _with_formulas(part, formulas.get(name, {}))
             entry = zipfile.ZipInfo(name, date_time=_MOMENT)
             entry.compress_type = zipfile.ZIP_STORED  # compressed bytes differ between versions of the compressor
             entry.create_system = 0

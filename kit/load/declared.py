@@ -19,8 +19,12 @@ from kit.load.declared_music import (
 )
 
 Scale = Literal["", "points", "percent", "share"]
+MissingReason = Literal[
+    "absent", "excused", "declined", "voice", "left", "not_enrolled", "technical", "unscorable", "unspecified"
+]
 Dash = Literal["", "of", "range"]
 Decimal = Literal["", ",", "."]
+DateMarks = Literal["", "month_is_points", "day_is_points"]
 Attempts = Literal["first", "last", "best", "mean"]
 
 _STRICT: Mapping[str, str] = {"extra": "forbid"}
@@ -28,7 +32,13 @@ _STRICT: Mapping[str, str] = {"extra": "forbid"}
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MarkColumn:
-    """One column of marks: of which occasion, of what, out of how many."""
+    """One column of marks: of which occasion, of what, out of how many.
+
+    ``attempt`` is the number of the try that the column holds, 0 where it is not told; ``adjudicates`` says that its
+    rater marked only where the others disagreed. ``order`` lists words or letters used as marks from worst to best;
+    ``parts`` the measures of a column whose cells hold several marks, ``part_points`` the most points of each.
+    ``date`` is the heading of the day of this test.
+    """
 
     __pydantic_config__: ClassVar[Mapping[str, str]] = _STRICT
     column: str
@@ -37,6 +47,12 @@ class MarkColumn:
     max_points: float | None = None
     form: str = ""
     rater: str = ""
+    attempt: int = 0
+    adjudicates: bool | None = None
+    order: tuple[str, ...] = ()
+    parts: tuple[str, ...] = ()
+    part_points: tuple[float, ...] = ()
+    date: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,7 +60,9 @@ class ScoreSource:
     """A file of marks. Headings are compared without regard to case and spaces.
 
     In the wide layout each mark column names its occasion; in the long layout ``occasion`` names
-    the column that does.
+    the column that does. ``cells`` is the range (``"A1:D30"``) where a sheet holds two tables side by side;
+    ``date_marks`` says what dates in a column of marks were typed as; ``raters`` lists initials that may stand
+    behind a mark, as in ``17 (JM)``.
     """
 
     __pydantic_config__: ClassVar[Mapping[str, str]] = _STRICT
@@ -63,13 +81,17 @@ class ScoreSource:
     marks: tuple[MarkColumn, ...] = ()
     scale: Scale = ""
     dash: Dash = ""
+    date_marks: DateMarks = ""
+    date_order: DateOrder = ""
+    raters: tuple[str, ...] = ()
+    cells: str = ""
     decimal: Decimal = ""
     encoding: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RosterSource:
-    """A file that lists the students of the choirs."""
+    """A file that lists the students of the choirs; ``moved_to`` names the school a student left for."""
 
     __pydantic_config__: ClassVar[Mapping[str, str]] = _STRICT
     file: str
@@ -84,6 +106,8 @@ class RosterSource:
     approach: str = ""
     experience: str = ""
     consent: str = ""
+    moved_to: str = ""
+    cells: str = ""
     encoding: str = ""
 
 
@@ -114,6 +138,12 @@ class Rules:
         Whether 9/10 is the ninth of October or September the tenth, where the dates themselves do not tell.
     school_year : int or None
         Calendar year in which the school year begins, for dates without a year.
+    missing_codes : mapping of str to str
+        Number in a mark cell -> why there is no mark, such as ``"999" = "absent"``.
+    primary_choir : tuple of str
+        Choirs that count where a student sings in several; for others the first one listed.
+    groups_inside_choirs : bool
+        Whether students, not choirs, were assigned to approaches.
     no_school : tuple of str
         Days without school, such as ``"2025-11-27"`` or ``"2025-12-22..2026-01-05"``.
     """
@@ -127,6 +157,9 @@ class Rules:
     date_order: DateOrder = ""
     school_year: int | None = None
     no_school: tuple[str, ...] = ()
+    missing_codes: Mapping[str, MissingReason] = field(default_factory=dict)
+    primary_choir: tuple[str, ...] = ()
+    groups_inside_choirs: bool = False
 
     def syllables_of(self, source: DrillSource | ItemSource | KeySource | PatternSource, choir: str = "") -> Syllables:
         """Find the syllables of a file and choir: the file's own, else the choir's, else those of all."""

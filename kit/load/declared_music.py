@@ -52,6 +52,7 @@ class DrillSource:
     __pydantic_config__: ClassVar[Mapping[str, str]] = _STRICT
     file: str
     sheets: tuple[str, ...] = ()
+    cells: str = ""
     date: str = ""
     student: str = ""
     name: tuple[str, ...] | str = ()
@@ -93,6 +94,7 @@ class KeySource:
     __pydantic_config__: ClassVar[Mapping[str, str]] = _STRICT
     file: str
     sheets: tuple[str, ...] = ()
+    cells: str = ""
     form: str = ""
     form_is: str = ""
     measure_is: str = "pitch"
@@ -112,6 +114,7 @@ class PatternSource:
     __pydantic_config__: ClassVar[Mapping[str, str]] = _STRICT
     file: str
     sheets: tuple[str, ...] = ()
+    cells: str = ""
     pattern: str = ""
     notes: str = ""
     syllables: Syllables | None = None
@@ -129,6 +132,7 @@ class ItemSource:
     __pydantic_config__: ClassVar[Mapping[str, str]] = _STRICT
     file: str
     sheets: tuple[str, ...] = ()
+    cells: str = ""
     student: str = ""
     name: tuple[str, ...] | str = ()
     choir: str = ""
@@ -169,6 +173,7 @@ class RatingSource:
     __pydantic_config__: ClassVar[Mapping[str, str]] = _STRICT
     file: str
     sheets: tuple[str, ...] = ()
+    cells: str = ""
     date: str = ""
     choir: str = ""
     choir_from: ChoirFrom = ""
@@ -196,6 +201,7 @@ class AttendanceSource:
     __pydantic_config__: ClassVar[Mapping[str, str]] = _STRICT
     file: str
     sheets: tuple[str, ...] = ()
+    cells: str = ""
     student: str = ""
     name: tuple[str, ...] | str = ()
     choir: str = ""
