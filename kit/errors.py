@@ -13,7 +13,7 @@ class Problem:
     Attributes
     ----------
     why : str
-        Reason code, a key of ``kit.tables.REASONS``.
+        Reason code, a key of ``kit.reasons.REASONS``.
     found : str
         What stands there, in words.
     do : str
@@ -22,6 +22,9 @@ class Problem:
         Where; empty where it does not apply.
     row : int or None
         Row as the spreadsheet program shows it, counted from 1; for text files the line.
+    type_this : str
+        Line of the study file that would settle it, such as ``id_width = 5``; empty where the school's file is to
+        be mended instead.
     """
 
     why: str
@@ -31,6 +34,7 @@ class Problem:
     sheet: str = ""
     row: int | None = None
     column: str = ""
+    type_this: str = ""
 
     @property
     def place(self) -> str:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import timedelta
 
 import numpy as np
 from confusions import sung_instead
 from district import STUDENTS, District
-from district_mess import OLD_SHEET
+from district_mess import OLD_SHEET, TWO_RATERS
 from draws import Draws
 from melodies import DISTRICT_TEST, NOTES
 from mess import Page
@@ -22,6 +22,7 @@ SYLLABLE_RIGHT = {True: 0.97, False: 0.85}
 _PITCH, _RHYTHM = f"Pitch (of {DISTRICT_TEST.most})", f"Rhythm (of {RHYTHM_BEATS})"
 _LONG = ("ID", "Choir", "Wave", "Date", "Form", "Marked by", _PITCH, _RHYTHM)
 _MISSING = {"absent": "abs", "left": "left"}
+_SECOND = ["ID", "Wave", "Form", "Marked by", _PITCH]
 OLD_ROWS = 12
 _TREBLE, _MIXED = ("Treble 1", "Treble 2", "Baritone"), ("Soprano", "Alto", "Tenor", "Bass")
 
@@ -41,14 +42,17 @@ def district_pages(district: District) -> list[Page]:
     """
     hobnail, wicket, thimble, ninepin, corduroy = SCHOOLS
     rows = {school: _long_rows(district, school) for school in SCHOOLS}
+    heard = _second_rater(district)
+    blind = {(student, wave): points for student, wave, *_, points in heard}
+    there = {(row[0], row[2]) for row in rows[ninepin]}
     return [
         *_sheet_per_choir(rows[hobnail], rows[hobnail][:OLD_ROWS]),
         *_wide_sheets(district, wicket),
         Page("thimble_hill.csv", "", [list(_LONG), *rows[thimble]]),
-        Page("ninepin_row.xlsx", "Reading tests", [list(_LONG), *rows[ninepin]]),
+        Page("ninepin_row.xlsx", "Reading tests", _two_raters(rows[ninepin], blind)),
         Page("corduroy_road.csv", "", [list(_LONG), *rows[corduroy]]),
         Page("roster.csv", "", _roster(district)),
-        Page("second_rater.csv", "", _second_rater(district)),
+        Page("second_rater.csv", "", [_SECOND, *(row for row in heard if (row[0], row[1]) not in there)]),
         Page("melodies.csv", "", _melodies()),
         Page("items.csv", "", _items(district)),
     ]
@@ -89,6 +93,12 @@ def _sheet_per_choir(rows: Sequence[list], old: Sequence[list]) -> list[Page]:
     return [Page("hobnail_lane.xlsx", name, sheet) for name, sheet in sheets.items()]
 
 
+def _two_raters(rows: Sequence[list], blind: Mapping[tuple[str, str], int]) -> list[list]:
+    """Lay out the marks of two raters side by side, each under the rater's initials."""
+    table = [["ID", "Choir", "Wave", "Date", "Form", *TWO_RATERS, _RHYTHM]]
+    return table + [[*row[:5], row[6], blind.get((row[0], row[2]), ""), row[7]] for row in rows]
+
+
 def _wide_sheets(district: District, school: School) -> list[Page]:
     """Lay out a column for each wave and kind of mark; here all sang form A first, then B, then A."""
     columns = [f"{kind} {word} (of {most})" for word in WAVE_WORDS
@@ -116,7 +126,7 @@ def _roster(district: District) -> list[list]:
         for choir in (first, second) if second >= 0 else (first,):
             rows.append((choir, choir != first, [district.ids[student], CHOIR_NAMES[choir], school.name, age, part,
                                                  CHOIRS[choir].approach, moved]))  # fmt: skip
-    header = ["Student ID", "Choir", "School", "Grade", "Voice part", "Approach", "Moved to"]
+    header = ["Student ID", "Choir", "School", "Grade", "Voice part", "Approach", "Choir since January"]
     return [header, *(row for _, _, row in sorted(rows, key=lambda entry: entry[:2]))]
 
 
@@ -129,9 +139,8 @@ def _heard_twice(district: District) -> np.ndarray:
 def _second_rater(district: District) -> list[list]:
     """List the blind rater's totals in the order of hearing."""
     points = district.blind.sum(axis=(-2, -1))
-    rows = [[district.ids[student], WAVE_WORDS[wave], FORM_NAMES[district.form[student, wave]], BLIND_RATER,
+    return [[district.ids[student], WAVE_WORDS[wave], FORM_NAMES[district.form[student, wave]], BLIND_RATER,
              int(points[student, wave])] for student, wave in _heard_twice(district)]  # fmt: skip
-    return [["ID", "Wave", "Form", "Marked by", _PITCH], *rows]
 
 
 def _melodies() -> list[list]:

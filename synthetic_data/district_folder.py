@@ -13,8 +13,10 @@ from district import District, draw_district
 from district_files import district_pages
 from district_mess import dress, mess_marks
 from draws import Draws
-from drill_logs import drill_files
+from log_mess import mess_logs
+from log_pages import log_pages
 from mess import Mess, Page
+from openpyxl.utils import get_column_letter
 from plan import CHOIR_OF, CHOIRS
 from workbook import text_table, workbook
 
@@ -31,7 +33,8 @@ FAMILY_NAMES = (
 ODD_IDS = ("0417", "0093", "NULL")
 """Ids that a careless reader loses: two with zeros in front, one that looks like nothing."""
 FAULTS = "faults.json"
-_TEXT = {"thimble_hill.csv": {"encoding": "utf-8-sig"}, "corduroy_road.csv": {"delimiter": ";"}}
+_TEXT = {"thimble_hill.csv": {"encoding": "utf-8-sig"}, "corduroy_road.csv": {"delimiter": ";"},
+         "corduroy_road_log.csv": {"delimiter": ";"}}  # fmt: skip
 
 
 def make_two_larches(folder: Path) -> None:
@@ -45,11 +48,12 @@ def make_two_larches(folder: Path) -> None:
 def district_folder() -> dict[str, bytes]:
     """Give every file of the district by its name, the list of its faults among them."""
     district = _with_odd_ids(draw_district())
-    pages, mess = district_pages(district), Mess()
+    pages, mess = [*district_pages(district), *log_pages(district)], Mess()
     mess_marks(pages, mess, _named(district))
+    mess_logs(pages, mess)
     files = {file: _written(file, list(sheets), mess) for file, sheets in groupby(pages, key=lambda page: page.file)}
     faults = ",\n".join(json.dumps(fault, ensure_ascii=False) for fault in mess.listed())
-    return {**files, **drill_files(district), FAULTS: f"[\n{faults}\n]\n".encode()}
+    return {**files, FAULTS: f"[\n{faults}\n]\n".encode()}
 
 
 def _with_odd_ids(district: District) -> District:
@@ -72,12 +76,31 @@ def _named(district: District) -> dict[str, str]:
 def _written(file: str, pages: list[Page], mess: Mess) -> bytes:
     """Write one file of its sheets."""
     if file.endswith(".csv"):
-        return text_table(pages[0].rows, **_TEXT.get(file, {}))
+        return _without_quotes(text_table(pages[0].rows, **_TEXT.get(file, {})), file, mess)
     sheets = {page.name: page for page in pages}
     rows = {
         name: [[None if cell == "" else cell for cell in row] for row in page.rows] for name, page in sheets.items()
     }
-    return workbook(rows, dress=partial(_dress, sheets=sheets, mess=mess))
+    return workbook(rows, dress=partial(_dress, sheets=sheets, mess=mess), formulas=_formulas(file, sheets, mess))
+
+
+def _formulas(file: str, sheets: dict[str, Page], mess: Mess) -> dict[tuple[str, str], str]:
+    """Find the formulas behind numbers: sheet and cell -> formula."""
+    found = {}
+    for fault in mess.listed():
+        if (fault["fixture"], fault["file"]) == ("F22", file):
+            column = get_column_letter(sheets[fault["sheet"]].at(fault["column"]) + 1)
+            found[fault["sheet"], f"{column}{fault['row']}"] = fault["now"]
+    return found
+
+
+def _without_quotes(content: bytes, file: str, mess: Mess) -> bytes:
+    """Take the quotation marks out of the lines that list a low mark unquoted."""
+    lines = content.split(b"\r\n")
+    for fault in mess.listed():
+        if (fault["fixture"], fault["file"]) == ("F07", file):
+            lines[fault["row"] - 1] = lines[fault["row"] - 1].replace(b'"', b"")
+    return b"\r\n".join(lines)
 
 
 def _dress(sheet, *, sheets: dict[str, Page], mess: Mess) -> None:  # noqa: ANN001 - a sheet of the spreadsheet library

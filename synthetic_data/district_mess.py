@@ -5,12 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from datetime import datetime
 
+from log_mess import day_first
 from mess import Mess, Page
 from openpyxl.styles import PatternFill
 from openpyxl.worksheet.worksheet import Worksheet
 
 PITCH, RHYTHM = "Pitch (of 24)", "Rhythm (of 24)"
 MOST = 24
+TWO_RATERS = ("Pitch JM (of 24)", "Pitch KB (of 24)")
+"""At Ninepin Row the teacher and the blind rater wrote their marks side by side."""
 OLD_SHEET, OLD_COLUMN = "old (do not use)", "Pitch last year (of 24)"
 OLD_MAXIMUM = 20
 """The rhythm test of the last wave at Corduroy Road had fewer beats."""
@@ -99,6 +102,8 @@ def _wicket(page: Page, mess: Mess, _names: dict[str, str]) -> None:
     page.above = 1
     for row in [row for row in page.data if isinstance(row[1], int) and row[1] % 3 == 0][:2]:
         mess.cell("F55", page, row, PITCH, row[1] / MOST)
+    for row in [row for row in page.data if isinstance(row[2], int) and row[2] > 2][3:6]:
+        mess.note("F22", page, row, RHYTHM, was=row[2], now=f"2+{row[2] - 2}", outcome="read")
 
 
 def _thimble(page: Page, mess: Mess, _names: dict[str, str]) -> None:
@@ -117,23 +122,22 @@ def _thimble(page: Page, mess: Mess, _names: dict[str, str]) -> None:
 
 
 def _ninepin(page: Page, mess: Mess, _names: dict[str, str]) -> None:
-    """Hide a column of older marks beside the new ones."""
+    """Two raters side by side, and a hidden column of older marks."""
+    mess.note("F48", page, page.headings, TWO_RATERS[1], outcome="read")
+    mark = page.at(TWO_RATERS[0])
     for row in page.data:
-        row.append(max(0, row[page.at(PITCH)] - 4) if isinstance(row[page.at(PITCH)], int) else "")
+        row.append(max(0, row[mark] - 4) if isinstance(row[mark], int) else "")
     page.headings.append(OLD_COLUMN)
     mess.note("F16", page, page.headings, OLD_COLUMN, outcome="left out")
 
 
 def _corduroy(page: Page, mess: Mess, names: dict[str, str]) -> None:
     """Decimal commas, days before months, names in the other order without an id, another maximum in February."""
-    for row in page.data:
-        wave = row[page.at("Wave")]
-        if isinstance(row[page.at(PITCH)], int):
-            mess.cell("F04", page, row, PITCH, f"{row[page.at(PITCH)]},0")
-            year, month, day = row[page.at("Date")].split("-")
-            mess.cell("F86", page, row, "Date", f"{day}/{month}/{year}")
-        if wave == "Feb" and isinstance(row[page.at(RHYTHM)], int):
-            mess.cell("F70", page, row, RHYTHM, f"{min(row[page.at(RHYTHM)], OLD_MAXIMUM)}/{OLD_MAXIMUM}")
+    tested = [row for row in page.data if isinstance(row[page.at(PITCH)], int)]
+    mess.cells("F04", page, tested, PITCH, "{},0".format)
+    mess.cells("F86", page, tested, "Date", day_first)
+    late = [row for row in tested if row[page.at("Wave")] == "Feb"]
+    mess.cells("F70", page, late, RHYTHM, lambda points: f"{min(points, OLD_MAXIMUM)}/{OLD_MAXIMUM}")
     page.headings.insert(1, "Name")
     for number, row in enumerate(page.data):
         family, given = names[row[0]].split(", ")

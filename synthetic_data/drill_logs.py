@@ -10,9 +10,7 @@ import numpy as np
 from confusions import neighbour
 from district import District
 from draws import Draws, logistic
-from melodies import DEGREES
 from plan import CHOIR_OF, CHOIRS, DRILL_DAYS, EAR, SESSIONS_A_WEEK, Choir
-from workbook import text_table
 
 PATTERNS = (
     (0, 1, 2), (2, 1, 0), (0, 1, 2, 3, 4), (4, 3, 2, 1, 0), (0, 2), (0, 2, 4), (4, 2, 0), (0, 4, 0), (2, 0, 4),
@@ -40,9 +38,34 @@ _ACTIVITIES = {
     "with_notation": ("reading in unison", "reading in parts", "names spoken", "pattern cards"),
 }
 _CORRECTIONS = ("tonic again", "model repeated", "in parts", "slower", "syllable given")
-_SESSION_HEADER = ("date", "choir", "teacher", "minutes", "stage", "activity", "patterns", "class_rating")
-_PROBE_HEADER = ("date", "choir", "teacher", "student", "pattern", "target", "try", "response", "pitch_right",
-                 "syllable_right", "correction")  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Session:
+    """What a class did on one day, and how it went on a scale of 1 to 4; patterns by their place."""
+
+    day: date
+    choir: Choir
+    minutes: int
+    stage: str
+    activity: str
+    patterns: tuple[int, ...]
+    rating: int
+
+
+@dataclass(frozen=True, slots=True)
+class Try:
+    """One try of one student: what was asked and sung, in steps above do, and what the teacher marked."""
+
+    day: date
+    choir: Choir
+    student: str
+    pattern: int
+    number: int
+    sung: tuple[int, ...]
+    pitch_right: bool
+    syllable_right: bool
+    correction: str
 
 
 @dataclass(slots=True)
@@ -64,32 +87,21 @@ class _Class:
         return LEARNING * float(np.log1p(self.times[pattern])) + FORGETTING * float(np.log1p(days))
 
 
-def drill_files(district: District) -> dict[str, bytes]:
-    """Give the drill files by their names.
+def choir_log(district: District, at: int) -> Iterator[tuple[Session, list[Try]]]:
+    """Give each logged session of a choir with the students heard in it.
 
     Parameters
     ----------
     district : District
         Whose students are heard.
+    at : int
+        Which choir.
 
-    Returns
-    -------
-    dict of str to bytes
-        Patterns, class sessions, individual probes.
+    Yields
+    ------
+    session, tries
+        In the order of the days.
     """
-    patterns = [["pattern", "notes"], *([_code(at), _notes(pattern)] for at, pattern in enumerate(PATTERNS))]
-    sessions: list = [_SESSION_HEADER]
-    probes: list = [_PROBE_HEADER]
-    for at in range(len(CHOIRS)):
-        for session, heard in _choir_log(district, at):
-            sessions.append(session)
-            probes += heard
-    tables = {"patterns": patterns, "drill_sessions": sessions, "drill_probes": probes}
-    return {f"{name}.csv": text_table(rows) for name, rows in tables.items()}
-
-
-def _choir_log(district: District, at: int) -> Iterator[tuple[list, list]]:
-    """Give each logged session of a choir with its probes."""
     choir, draws, practised = CHOIRS[at], Draws("drill", at), _Class()
     ahead = float(district.start[at == CHOIR_OF].mean() - district.start.mean())
     for number, day in enumerate(DRILL_DAYS):
@@ -101,8 +113,7 @@ def _choir_log(district: District, at: int) -> Iterator[tuple[list, list]]:
         for pattern in chosen:
             practised.practise(pattern, day)
         if _is_logged(choir, week, rating):
-            named = " ".join(_code(pattern) for pattern in chosen)
-            yield [day.isoformat(), choir.name, choir.school.teacher, *session, named, rating], heard
+            yield Session(day, choir, *session, tuple(chosen), rating), heard
 
 
 def _is_logged(choir: Choir, week: int, rating: int) -> bool:
@@ -112,7 +123,7 @@ def _is_logged(choir: Choir, week: int, rating: int) -> bool:
     return not (choir.school.teacher == GOOD_DAYS_ONLY and week >= GOOD_DAYS_FROM and rating <= 2)
 
 
-def _session(draws: Draws, choir: Choir, week: int, ahead: float) -> tuple[list, int]:
+def _session(draws: Draws, choir: Choir, week: int, ahead: float) -> tuple[tuple[int, str, str], int]:
     """Draw minutes, stage and activity of a session, and how the class did on a scale of 1 to 4."""
     mean = MINUTES * (1 - WEAKER_GET_MORE * ahead)
     minutes = max(2, round(float(draws.gamma(MINUTES_SHAPE, mean=mean))))
@@ -120,10 +131,10 @@ def _session(draws: Draws, choir: Choir, week: int, ahead: float) -> tuple[list,
     stage = "before_notation" if draws.uniform(1)[0] < before else "with_notation"
     activity = _ACTIVITIES[stage][int(draws.pick(4, 1)[0])]
     rating = int(np.clip(round(2.6 + 0.5 * ahead + float(draws.normal(1, sd=0.8)[0])), 1, 4))
-    return [minutes, stage, activity], rating
+    return (minutes, stage, activity), rating
 
 
-def _probes(draws: Draws, district: District, at: int, lifts: dict[int, float], day: date) -> list[list]:
+def _probes(draws: Draws, district: District, at: int, lifts: dict[int, float], day: date) -> list[Try]:
     """Hear a few students of a choir, one pattern each; ``lifts`` gives what practice adds to each pattern."""
     choir, members = CHOIRS[at], np.flatnonzero(at == CHOIR_OF)
     fewest, most = HEARD
@@ -131,41 +142,27 @@ def _probes(draws: Draws, district: District, at: int, lifts: dict[int, float], 
     rows = []
     for student in members[draws.order(len(members))][:size]:
         pattern = list(lifts)[int(draws.pick(len(lifts), 1)[0])]
-        start = [day.isoformat(), choir.name, choir.school.teacher, district.ids[student], _code(pattern),
-                 _notes(PATTERNS[pattern])]  # fmt: skip
         logit = float(district.start[student]) + lifts[pattern] - PATTERN_HARD[pattern]
-        rows += [[*start, *tried] for tried in _tries(draws, pattern, logit)]
-    if choir.school.teacher == ERRORS_ONLY:
-        return [row for row in rows if not row[_PROBE_HEADER.index("pitch_right")]]
-    return rows
+        rows += [Try(day, choir, district.ids[student], pattern, *tried) for tried in _tries(draws, pattern, logit)]
+    return [row for row in rows if not row.pitch_right] if choir.school.teacher == ERRORS_ONLY else rows
 
 
-def _tries(draws: Draws, pattern: int, logit: float) -> Iterator[list]:
+def _tries(draws: Draws, pattern: int, logit: float) -> Iterator[tuple]:
     """Draw a first try and perhaps, after a correction, a second one."""
     right = bool(draws.uniform(1)[0] < logistic(logit))
     again = not right and bool(draws.uniform(1)[0] < TRIES_AGAIN)
     correction = _CORRECTIONS[int(draws.pick(len(_CORRECTIONS), 1)[0])] if again else ""
-    yield [1, *_response(draws, pattern, right=right), correction]
+    yield (1, *_response(draws, pattern, right=right), correction)
     if again:
         right = bool(draws.uniform(1)[0] < logistic(logit + AFTER_CORRECTION))
-        yield [2, *_response(draws, pattern, right=right), ""]
+        yield (2, *_response(draws, pattern, right=right), "")
 
 
-def _response(draws: Draws, pattern: int, *, right: bool) -> list:
+def _response(draws: Draws, pattern: int, *, right: bool) -> tuple[tuple[int, ...], bool, bool]:
     """Draw what was sung, whether the pitches and whether the syllables were right."""
     notes = list(PATTERNS[pattern])
     syllable = bool(draws.uniform(1)[0] < (0.97 if right else 0.85))
     if not right:
         missed = int(draws.pick(len(notes), 1)[0])
         notes[missed] = int(neighbour(notes[missed], draws.uniform(1))[0])
-    return [_notes(tuple(notes)), int(right), int(syllable)]
-
-
-def _code(pattern: int) -> str:
-    """Code of a pattern: P01 and so on."""
-    return f"P{pattern + 1:02}"
-
-
-def _notes(pattern: tuple[int, ...]) -> str:
-    """Names of the notes of a pattern, with bars between them."""
-    return " | ".join(DEGREES[steps] for steps in pattern)
+    return tuple(notes), right, syllable

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -49,13 +49,23 @@ class Mess:
         self.note(fixture, page, row, heading, was=row[at], now=now, outcome=outcome, why=why)
         row[at] = now
 
+    def cells(
+        self, fixture: str, page: Page, rows: list[list], heading: str, change: Callable[[object], object]
+    ) -> None:
+        """Write a whole column another way, and list it once with the number of its cells."""
+        at = page.at(heading)
+        self.note(fixture, page, rows[0], heading, was=rows[0][at], now=change(rows[0][at]), outcome="read",
+                  times=len(rows))  # fmt: skip
+        for row in rows:
+            row[at] = change(row[at])
+
     def note(
         self, fixture: str, page: Page, row: list, heading: str = "", *, was: object = "", now: object = "",
-        outcome: Outcome, why: str = "",
+        outcome: Outcome, why: str = "", times: int = 1,
     ) -> None:  # fmt: skip
-        """List a fault of a row, or of one of its cells."""
+        """List a fault of a row, or of one of its cells; ``times`` where a column has many, the first of them."""
         fault = {"fixture": fixture, "file": page.file, "sheet": page.name, "column": heading, "was": _plain(was),
-                 "now": _plain(now), "outcome": outcome, "why": why}  # fmt: skip
+                 "now": _plain(now), "outcome": outcome, "why": why, "times": times}  # fmt: skip
         self._listed.append((page, row, fault))
 
     def listed(self) -> list[dict]:

@@ -51,9 +51,11 @@ class Account:
         self.kinds = dict.fromkeys(range(len(self.sheet.rows)), "unread")
         self.problems.clear()
 
-    def refuse(self, *, why: str, found: str, do: str, index: int | None = None, column: str = "") -> None:
-        """Record a fault for which the whole file is refused."""
-        self.problems.append(Problem(why=why, found=found, do=do, **self.place(index, column)))
+    def refuse(
+        self, *, why: str, found: str, do: str, index: int | None = None, column: str = "", type_this: str = ""
+    ) -> None:
+        """Record a fault for which the whole file is refused; ``type_this`` is the setting that would settle it."""
+        self.problems.append(Problem(why=why, found=found, do=do, type_this=type_this, **self.place(index, column)))
 
     def change(self, rule: str, index: int, before: object, after: object) -> None:
         """Count one normalisation; the first one is kept as the example."""
