@@ -126,7 +126,7 @@ def _roster(district: District) -> list[list]:
         for choir in (first, second) if second >= 0 else (first,):
             rows.append((choir, choir != first, [district.ids[student], CHOIR_NAMES[choir], school.name, age, part,
                                                  CHOIRS[choir].approach, moved]))  # fmt: skip
-    header = ["Student ID", "Choir", "School", "Grade", "Voice part", "Approach", "Choir since January"]
+    header = ["Student ID", "Choir", "School", "Grade", "Voice part", "Approach", "New choir"]
     return [header, *(row for _, _, row in sorted(rows, key=lambda entry: entry[:2]))]
 
 

@@ -114,7 +114,8 @@ def _thimble(page: Page, mess: Mess, _names: dict[str, str]) -> None:
     page.rows.insert(page.rows.index(twice) + 1, copy)
     page.rows.insert(page.rows.index(again) + 1, retest)
     mess.note("F45", page, copy, outcome="row aside", why="same_row_twice")
-    mess.note("F46", page, retest, PITCH, outcome="cell aside", why="second_attempt")
+    for heading in (PITCH, RHYTHM):
+        mess.note("F46", page, retest, heading, outcome="row aside", why="second_attempt")
     marks = [row[page.at(PITCH)] for row in page.data if isinstance(row[page.at(PITCH)], int)]
     average = ["Class average", "", "", "", "", "", f"{sum(marks) / len(marks):.1f}", ""]
     page.rows.append(average)

@@ -76,7 +76,7 @@ def _thimble(page: Page, mess: Mess) -> None:
 
 def _ninepin(page: Page, mess: Mess) -> None:
     """Ticks and crosses; patterns of numbers that became dates."""
-    for heading in ("Pitch", "Syllable"):
+    for heading in ("Pitch ok", "Syllable ok"):
         mess.cells("F101", page, _tries(page), heading, lambda right: "✔" if right else "x")
     for row in [row for row in _tries(page) if row[page.at("Asked")] == "1-3-5"][:2]:
         mess.cell("F96", page, row, "Asked", datetime(2005, 1, 3), outcome="cell aside", why="pattern_lost")

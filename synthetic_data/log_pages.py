@@ -10,8 +10,8 @@ from melodies import DEGREES
 from mess import Page
 from plan import CHOIRS, SCHOOLS, School
 
-LOG = ("Date", "Choir", "Student", "Minutes", "Stage", "Activity", "Pattern", "Asked", "Try", "Sung", "Pitch",
-       "Syllable", "Correction", "Class")  # fmt: skip
+LOG = ("Date", "Choir", "Student", "Minutes", "Stage", "Activity", "Pattern", "Asked", "Try", "Sung", "Pitch ok",
+       "Syllable ok", "Correction", "Class did")  # fmt: skip
 LOG_FILES = {
     "T1": "hobnail_lane_log.csv", "T2": "wicket_lane_log.csv", "T3": "thimble_hill_log.xlsx",
     "T4": "ninepin_row_log.xlsx", "T5": "corduroy_road_log.csv",
@@ -19,7 +19,7 @@ LOG_FILES = {
 
 _NAMES = ("do", "re", "mi", "fa", "so", "la", "ti")
 _WITH_TE = ("doh", "ray", "me", "fah", "soh", "lah", "te")
-_MARKS = {-1: ",", 0: "", 1: "'"}
+_HIGH = "'"
 
 
 def log_pages(district: District) -> list[Page]:
@@ -71,9 +71,10 @@ def _try_line(tried: Try, write: Callable[[tuple[int, ...]], str]) -> list:
             int(tried.syllable_right), tried.correction, ""]  # fmt: skip
 
 
-def _spelling(names: tuple[str, ...], between: str) -> Callable[[tuple[int, ...]], str]:
-    """Make the function that writes steps above do in the names of a class."""
-    return lambda steps: between.join(names[step % 7] + _MARKS[step // 7] for step in steps)
+def _spelling(names: tuple[str, ...], between: str, low: str) -> Callable[[tuple[int, ...]], str]:
+    """Make the function that writes steps above do in the names and octave marks of a class."""
+    marks = {-1: low, 0: "", 1: _HIGH}
+    return lambda steps: between.join(names[step % 7] + marks[step // 7] for step in steps)
 
 
 def _in_words(steps: tuple[int, ...]) -> str:
@@ -82,6 +83,6 @@ def _in_words(steps: tuple[int, ...]) -> str:
 
 
 _SPELLING: Mapping[str, Callable[[tuple[int, ...]], str]] = {
-    "T1": _spelling(_NAMES, " "), "T2": _spelling(_WITH_TE, " "), "T3": _spelling(_NAMES, "-"),
-    "T4": _spelling(tuple("1234567"), "-"), "T5": _in_words,
+    "T1": _spelling(_NAMES, " ", ","), "T2": _spelling(_WITH_TE, " ", ","), "T3": _spelling(_NAMES, "-", "₁"),
+    "T4": _spelling(tuple("1234567"), "-", "₁"), "T5": _in_words,
 }  # fmt: skip

@@ -10,9 +10,17 @@ from pathlib import Path
 from choir_file import make_one_choir
 from district_folder import make_two_larches
 from messy_files import Messy
+from messy_groups import group_fixtures
+from messy_items import item_fixtures
+from messy_kinds import file_fixtures
 from messy_layout import layout_fixtures
 from messy_marks import mark_fixtures
+from messy_odd_marks import odd_mark_fixtures
 from messy_people import people_fixtures
+from messy_raters import rater_fixtures
+from messy_ratings import rating_fixtures
+from messy_roster import roster_fixtures
+from messy_workbook import workbook_fixtures
 from truth import write_truth
 
 FOLDER = Path(__file__).parent
@@ -21,7 +29,19 @@ FOLDER = Path(__file__).parent
 def make_messy(folder: Path) -> None:
     """Write the messy fixtures and their manifest."""
     messy = Messy()
-    for part in (layout_fixtures(), people_fixtures(), mark_fixtures()):
+    for part in (
+        layout_fixtures(),
+        workbook_fixtures(),
+        file_fixtures(),
+        people_fixtures(),
+        mark_fixtures(),
+        odd_mark_fixtures(),
+        rater_fixtures(),
+        roster_fixtures(),
+        group_fixtures(),
+        item_fixtures(),
+        rating_fixtures(),
+    ):
         messy.add(part)
     messy.write(folder / "messy")
 

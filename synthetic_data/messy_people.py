@@ -123,7 +123,7 @@ def _tested_again(made: Messy) -> None:
 def _labels(made: Messy) -> None:
     """F91: one approach under several labels."""
     found = ("Ear", "ear ", "EAR-FIRST", "Page", "page", " PAGE", "Ear", "Page-first", "ear")
-    choirs = ("Treble Blue",) * 3 + ("Treble Gold",) * 3 + ("Mixed",) * 3
+    choirs = ("Treble Blue", "Treble Blue", "Mixed", *("Treble Gold",) * 3, "Treble Blue", "Chamber", "Treble Blue")
     rows = zip(IDS, choirs, found, strict=False)
     made.files["F91.csv"] = text_table([("ID", "Choir", "Approach"), *rows])
     by_case = ("Ear", "Ear", "EAR-FIRST", "Page", "Page", "Page", "Ear", "Page-first", "Ear")

@@ -1,0 +1,194 @@
+"""The lines of a proposed study.toml: each setting with its evidence, each open question marked ``decide:``."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import MISSING, Field, fields, is_dataclass, replace
+
+from kit.load.declared import MarkColumn, RosterSource, ScoreSource
+from kit.load.declared_music import (
+    AttendanceSource,
+    DrillSource,
+    ItemSource,
+    KeySource,
+    PatternSource,
+    RatingSource,
+)
+from kit.load.files import Loaded
+from kit.load.suggest import Suggestion
+
+_SECTION = {
+    RosterSource: "rosters", ScoreSource: "scores", KeySource: "keys", ItemSource: "items", PatternSource: "patterns",
+    DrillSource: "drills", RatingSource: "ratings", AttendanceSource: "attendance",
+}  # fmt: skip
+"""Kind of file -> its section in the study file."""
+_ORDER = ("pre", "mid", "post", "later")
+_PLAIN = {"pre": "first test", "mid": "middle test", "post": "second test", "later": "later test"}
+
+
+def proposal(title: str, loaded: Loaded, settled: Sequence[tuple[str, str]]) -> Iterator[str]:
+    """Write the lines of a proposed study file.
+
+    Parameters
+    ----------
+    title : str
+        Title of the study.
+    loaded : Loaded
+        The files as read with nothing declared.
+    settled : sequence of (str, str)
+        Settings that were needed to read them, each with what was found.
+
+    Yields
+    ------
+    str
+        Line by line.
+    """
+    yield "# Proposed from the headings of your files. Read it once; lines marked  decide:  need an answer from you."
+    yield f"title = {_quoted(title)}"
+    occasions = list(dict.fromkeys([*loaded.scores["occasion"], *loaded.items["occasion"]]))
+    ordered = [word for word in _ORDER if word in occasions]
+    yield f'before = "{ordered[0] if ordered else "pre"}"'
+    yield f'after = "{ordered[-1] if len(ordered) > 1 else "post"}"'
+    yield from _rater_lines(loaded)
+    for line, found in settled:
+        yield f"# {found}"
+        yield line
+    yield from _assignment_lines()
+    yield "[occasions]  # the first word is printed in reports, the others are words for it in your files"
+    for occasion in ordered or ["pre", "post"]:
+        yield f"{occasion} = {_written(_words(occasion, loaded))}"
+    for problem in loaded.problems:
+        yield ""
+        yield f"# decide: {problem}"
+    for suggestion in _different(loaded.suggestions):
+        yield from _source_lines(suggestion)
+
+
+def _assignment_lines() -> Iterator[str]:
+    """Ask how choirs or students came to an approach."""
+    yield ""
+    yield "[assignment]"
+    yield "# decide: how did choirs or students come to a teaching approach?"
+    yield '# "none" if everybody was taught the same way.'
+    yield '# The other words: "schools_chose", "teachers_chose", "cutoff", "students_at_random", "choirs_at_random".'
+    yield 'how = "undeclared"'
+    yield ""
+
+
+def _rater_lines(loaded: Loaded) -> Iterator[str]:
+    """Propose whose marks count where several raters marked the same tests."""
+    marked = loaded.scores[(loaded.scores["missing_reason"] == "") & (loaded.scores["rater"] != "")]
+    each = marked.groupby(["student", "occasion", "measure"], sort=False)["rater"].nunique()
+    if (each > 1).any():
+        counts = marked["rater"].value_counts()
+        listed = ", ".join(f"{rater} {number}" for rater, number in counts.items())
+        yield f"# decide: whose marks count where several raters marked one test (marks of each: {listed})"
+        yield f"rater = {_quoted(counts.index[0])}"
+
+
+def _different(suggestions: Sequence[Suggestion]) -> list[Suggestion]:
+    """Keep one suggestion of sheets that were understood alike; others name their sheets."""
+    kept: list[tuple[Suggestion, list[str]]] = []
+    for suggestion in suggestions:
+        same = next((sheets for known, sheets in kept if known.source == suggestion.source), None)
+        if same is None:
+            kept.append((suggestion, [suggestion.sheet]))
+        else:
+            same.append(suggestion.sheet)
+    files = [suggestion.source.file for suggestion, _ in kept]
+    return [
+        replace(suggestion, source=replace(suggestion.source, sheets=tuple(sheets)))
+        if files.count(suggestion.source.file) > 1 and all(sheets)
+        else suggestion
+        for suggestion, sheets in kept
+    ]
+
+
+def _source_lines(suggestion: Suggestion) -> Iterator[str]:
+    """Write the section of one file."""
+    source, section = suggestion.source, _SECTION[type(suggestion.source)]
+    yield ""
+    yield from (f"# {sentence}" for sentence in suggestion.evidence)
+    yield from (f"# decide: {question}" for question in suggestion.decide)
+    yield f"[[{section}]]"
+    for field in fields(source):
+        value = getattr(source, field.name)
+        if field.name != "marks" and value != _default(field) and value is not None:
+            yield f"{field.name} = {_written(value)}"
+    for mark in getattr(source, "marks", ()):
+        yield from _mark_lines(mark)
+
+
+def _mark_lines(mark: MarkColumn) -> Iterator[str]:
+    """Write the section of one column of marks."""
+    yield "[[scores.marks]]"
+    for field in fields(MarkColumn):
+        value = getattr(mark, field.name)
+        if field.name in ("column", "measure") or (value != _default(field) and value is not None):
+            yield f"{field.name} = {_written(value)}"
+    if mark.max_points is None and not mark.order and not mark.part_points:
+        yield "# decide: the most points that can be earned, unless every mark says it (17/20)"
+        yield "# max_points = "
+
+
+def _default(field: Field) -> object:
+    """Value of a field where nothing is said."""
+    if field.default_factory is not MISSING:
+        return field.default_factory()
+    return None if field.default is MISSING else field.default
+
+
+def occasion_words(suggestions: Sequence[Suggestion]) -> dict[str, tuple[str, ...]]:
+    """Gather the school's words for each occasion from the columns that hold them, in the order of time.
+
+    Parameters
+    ----------
+    suggestions : sequence of Suggestion
+        How the sheets were understood.
+
+    Returns
+    -------
+    dict of str to tuple of str
+        Occasion -> words; empty where no column holds any.
+    """
+    pairs = dict.fromkeys(pair for suggestion in suggestions for pair in suggestion.occasions)
+    return {
+        occasion: words
+        for occasion in _ORDER
+        if (words := tuple(word.capitalize() for word, meant in pairs if meant == occasion))
+    }
+
+
+def _words(occasion: str, loaded: Loaded) -> tuple[str, ...]:
+    """Find the school's own words for an occasion; the first one is what reports print."""
+    found = list(occasion_words(loaded.suggestions).get(occasion, ()))
+    for suggestion in loaded.suggestions:
+        found += [
+            mark.column
+            for mark in getattr(suggestion.source, "marks", ())
+            if mark.occasion == occasion and mark.measure == "total"
+        ]
+    return tuple(dict.fromkeys(found or [_PLAIN[occasion]]))
+
+
+def _written(value: object) -> str:
+    """Write a value the way TOML does."""
+    if is_dataclass(value):
+        value = {
+            field.name: getattr(value, field.name)
+            for field in fields(value)
+            if getattr(value, field.name) != _default(field)
+        }
+    if isinstance(value, Mapping):
+        return f"{{ {', '.join(f'{_quoted(key)} = {_written(each)}' for key, each in value.items())} }}"
+    if isinstance(value, tuple):
+        return f"[{', '.join(map(_written, value))}]"
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    return _quoted(value) if isinstance(value, str) else f"{value:g}"
+
+
+def _quoted(text: str) -> str:
+    """Write text the way TOML does, marks that a file must not hold left out."""
+    plain = "".join(mark if mark.isprintable() else " " for mark in text)
+    return '"' + plain.replace("\\", "\\\\").replace('"', '\\"') + '"'
