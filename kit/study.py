@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import pandas as pd
 
 from kit.errors import StudyProblems, UnknownChoiceError
+from kit.load.aliases import read_aliases
 from kit.load.files import Loaded, load_files
 from kit.load.people import Crosswalk
 from kit.questions import design, whom
@@ -54,6 +55,16 @@ class Study:
         return self.loaded.scores
 
     @property
+    def items(self) -> pd.DataFrame:
+        """The table of single notes and beats."""
+        return self.loaded.items
+
+    @property
+    def drills(self) -> pd.DataFrame:
+        """The drill log."""
+        return self.loaded.drills
+
+    @property
     def choirs(self) -> list[str]:
         """Names of the choirs, in order."""
         named = pd.concat([self.students["choir"], self.scores["choir"]])
@@ -93,7 +104,7 @@ class Study:
         Returns
         -------
         Study
-            With that choir's students and their scores.
+            With that choir's students, their marks and its drill log.
 
         Raises
         ------
@@ -107,7 +118,11 @@ class Study:
         members = self.students[self.students["choir"] == choir]
         strangers = ~self.scores["student"].isin(self.students["student"])
         theirs = self.scores["student"].isin(members["student"]) | (strangers & (self.scores["choir"] == choir))
-        loaded = replace(self.loaded, students=members, scores=self.scores[theirs])
+        loaded = replace(
+            self.loaded, students=members, scores=self.scores[theirs],
+            items=self.items[self.items["student"].isin(members["student"])],
+            drills=self.drills[self.drills["choir"] == choir],
+        )  # fmt: skip
         return replace(self, loaded=loaded, choir=choir)
 
     def pairs(self, measure: str = "") -> pd.DataFrame:
@@ -175,9 +190,12 @@ def read_study(folder: Path, *, step: Callable[[str], None] = lambda _: None) ->
     Raises
     ------
     StudyProblems
-        If study.toml itself has faults.
+        If study.toml or the alias file has faults.
     """
     settings = read_settings(folder)
     crosswalk = Crosswalk.open(folder / PRIVATE / CROSSWALK)
-    loaded = load_files(folder, settings.sources, rules=settings.rules, crosswalk=crosswalk, step=step)
+    rules = settings.rules
+    if settings.aliases:
+        rules = replace(rules, aliases=read_aliases(folder / settings.aliases))
+    loaded = load_files(folder, settings.sources, rules=rules, crosswalk=crosswalk, step=step)
     return Study(folder, settings, loaded)

@@ -47,7 +47,7 @@ def make_two_larches(folder: Path) -> None:
 
 def district_folder() -> dict[str, bytes]:
     """Give every file of the district by its name, the list of its faults among them."""
-    district = _with_odd_ids(draw_district())
+    district = with_odd_ids(draw_district())
     pages, mess = [*district_pages(district), *log_pages(district)], Mess()
     mess_marks(pages, mess, _named(district))
     mess_logs(pages, mess)
@@ -56,7 +56,7 @@ def district_folder() -> dict[str, bytes]:
     return {**files, FAULTS: f"[\n{faults}\n]\n".encode()}
 
 
-def _with_odd_ids(district: District) -> District:
+def with_odd_ids(district: District) -> District:
     """Give three students of Thimble Hill ids that are easily lost; all three were heard by the blind rater."""
     here = np.array([CHOIRS[choir].school.name.startswith("Thimble") for choir in CHOIR_OF])
     heard = np.flatnonzero(here & (district.double & (district.state == "tested")).any(axis=1))

@@ -3,25 +3,14 @@
 from __future__ import annotations
 
 import json
-import shutil
 from pathlib import Path
 
 import pytest
-
-from kit.study import load_study
 
 FOLDER = Path(__file__).parents[2] / "synthetic_data" / "two_larches"
 FAULTS = json.loads((FOLDER / "faults.json").read_text(encoding="utf-8"))
 SECOND_CHOIRS = 14
 """Rows of members of two choirs in the second of them: no fault, and still set aside."""
-
-
-@pytest.fixture(scope="module")
-def study(tmp_path_factory):
-    """Load a copy of the district as its study file declares it."""
-    folder = tmp_path_factory.mktemp("district") / "two_larches"
-    shutil.copytree(FOLDER, folder, ignore=shutil.ignore_patterns("private", "reports"))
-    return load_study(folder)
 
 
 def place(fault):
