@@ -42,23 +42,29 @@ def main(words: list[str] | None = None) -> int:
 
 def new(arguments: argparse.Namespace) -> int:
     """Propose a study folder from school files."""
-    from kit.new import make_study
+    from kit.new import make_blanks, make_study
 
-    for path in make_study(arguments.folder, arguments.files):
+    written = make_study(arguments.folder, arguments.files) if arguments.files else make_blanks(arguments.folder)
+    for path in written:
         print(f"wrote {path}")
-    print(f"Next: read {arguments.folder / 'study.toml'}, then run: python -m kit check {arguments.folder}")
+    if arguments.files:
+        print(f"Next: read {arguments.folder / 'study.toml'}, then run: python -m kit check {arguments.folder}")
+    else:
+        print(f"Next: fill them in, then run: python -m kit new {arguments.folder} --from YOUR FILES")
     return 0
 
 
 def check(arguments: argparse.Namespace) -> int:
     """Print the check page of a study folder, or of one file."""
-    from kit.check import check_file, check_page
+    from kit.check import check_file, check_page, write_check
     from kit.study import read_study
 
     with _progress("reading") as step:
         study = check_file(arguments.study) if arguments.study.is_file() else read_study(arguments.study, step=step)
     print(*check_page(study), sep="\n")
-    return 1 if study.loaded.in_the_way else 0
+    if arguments.study.is_dir():
+        print(f"The same as a page: {write_check(study)}")
+    return 1 if study.in_the_way else 0
 
 
 def report(arguments: argparse.Namespace) -> int:
@@ -72,6 +78,12 @@ def report(arguments: argparse.Namespace) -> int:
             isolated=arguments.isolated, step=step,
         )  # fmt: skip
     print(*pages, sep="\n")
+    if arguments.share:
+        from kit.export import export_study
+        from kit.study import load_study
+
+        shared = arguments.share
+        print(*export_study(load_study(arguments.study), shared), sep="\n")
     return 0
 
 
@@ -84,7 +96,8 @@ def _parser() -> argparse.ArgumentParser:
     verbs = parser.add_subparsers(required=True, metavar="VERB")
     verb = verbs.add_parser("new", help="propose a study folder from your files")
     verb.add_argument("folder", type=Path, help="the folder to make")
-    verb.add_argument("--from", dest="files", type=Path, nargs="+", required=True, help="your files", metavar="FILE")
+    verb.add_argument("--from", dest="files", type=Path, nargs="+", default=[], metavar="FILE",
+                      help="your files; without any, blank workbooks to fill in are written")  # fmt: skip
     verb.set_defaults(verb=new)
     verb = verbs.add_parser("check", help="say what was read, what was set aside, and what to mend")
     verb.add_argument("study", type=Path, help="a study folder, or one file")
@@ -97,6 +110,8 @@ def _parser() -> argparse.ArgumentParser:
                       help="who will read it: public hides small groups and single students")  # fmt: skip
     verb.add_argument("--out", type=Path, help="folder for the reports (default: reports in the study folder)")
     verb.add_argument("--isolated", action="store_true", help="run the notebook in a process of its own, more slowly")
+    verb.add_argument("--share", type=Path, metavar="FOLDER",
+                      help="also write the tables without anything that names a person, for sharing")  # fmt: skip
     verb.set_defaults(verb=report)
     return parser
 

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from kit.new import notebook_folder
 from kit.report.build import build_report
-from kit.study import load_study
+from kit.study import REPORTS, load_study
 
 
 def make_reports(
@@ -62,7 +62,7 @@ def make_reports(
             build_report(
                 own if own.is_file() else notebook_folder() / name,
                 {"folder": str(folder.resolve()), "choir": choir, "audience": audience},
-                (out or folder / "reports") / "-".join(_slug(part) for part in parts if part),
+                (out or folder / REPORTS) / "-".join(_slug(part) for part in parts if part),
                 name=Path(name).stem,
                 isolated=isolated,
                 personal=study.loaded.personal,

@@ -3,22 +3,38 @@
 from __future__ import annotations
 
 import shutil
-import tomllib
 from collections.abc import Sequence
 from pathlib import Path
 
 from kit.errors import Problem, StudyProblems
 from kit.faults import FILE
-from kit.load.declared import Rules, ScoreSource, Source
-from kit.load.files import Loaded, load_files
-from kit.load.kinds import guess_source
-from kit.proposal import occasion_words, proposal
+from kit.proposal import proposal
+from kit.undeclared import read_undeclared
 
 
 def notebook_folder() -> Path:
     """Find the notebooks: inside an installed package, else beside it in a checkout."""
     installed = Path(__file__).parent / "notebooks"
     return installed if installed.is_dir() else Path(__file__).parent.parent / "notebooks"
+
+
+def make_blanks(folder: Path) -> list[Path]:
+    """Write blank workbooks for a roster, scores, single notes and drills, each with a dictionary of its columns.
+
+    Parameters
+    ----------
+    folder : Path
+        Where to.
+
+    Returns
+    -------
+    list of Path
+        What was written; workbooks that are there already stay as they are.
+    """
+    # here, since a study made of files needs no library that writes workbooks
+    from kit.blank import write_blanks  # noqa: PLC0415
+
+    return write_blanks(folder)
 
 
 def make_study(folder: Path, files: Sequence[Path]) -> list[Path]:
@@ -61,34 +77,11 @@ def make_study(folder: Path, files: Sequence[Path]) -> list[Path]:
         raise StudyProblems(faults)
     folder.mkdir(parents=True, exist_ok=True)
     written = [*_copy(files, folder), *_copy(sorted(notebook_folder().glob("*.ipynb")), folder)]
-    loaded, settled = _read_undeclared(folder, [folder / path.name for path in files])
+    read = read_undeclared(folder, [folder / path.name for path in files])
     title = folder.resolve().name.replace("_", " ")
     target = folder / FILE
-    target.write_text("\n".join(proposal(title, loaded, settled)) + "\n", encoding="utf-8")
+    target.write_text("\n".join(proposal(title, read)) + "\n", encoding="utf-8")
     return [target, *written]
-
-
-def _read_undeclared(folder: Path, files: Sequence[Path]) -> tuple[Loaded, list[tuple[str, str]]]:
-    """Read the files with nothing declared but what they themselves turn out to need."""
-    sources = [_guessed(path) for path in files]
-    settled: dict[str, str] = {}
-    occasions: dict[str, tuple[str, ...]] = {}
-    while True:
-        rules = Rules(**tomllib.loads("\n".join(settled)), occasions=occasions)
-        loaded = load_files(folder, sources, rules=rules)
-        wanted = {problem.type_this: problem.found for problem in loaded.problems if problem.type_this}
-        learned = {} if occasions else occasion_words(loaded.suggestions)
-        if not set(wanted) - set(settled) and not learned:
-            return loaded, list(settled.items())
-        settled, occasions = settled | wanted, occasions or learned
-
-
-def _guessed(path: Path) -> Source:
-    """Guess the kind of a file; one that cannot be opened is told as a problem when it is read."""
-    try:
-        return guess_source(path)
-    except StudyProblems:
-        return ScoreSource(file=path.name)
 
 
 def _copy(files: Sequence[Path], folder: Path) -> list[Path]:

@@ -2,66 +2,61 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import MISSING, Field, fields, is_dataclass, replace
 
-from kit.load.declared import MarkColumn, RosterSource, ScoreSource
-from kit.load.declared_music import (
-    AttendanceSource,
-    DrillSource,
-    ItemSource,
-    KeySource,
-    PatternSource,
-    RatingSource,
-)
+from kit.errors import Problem
+from kit.load.declared import MarkColumn
 from kit.load.files import Loaded
 from kit.load.suggest import Suggestion
+from kit.settings import SECTION_OF
+from kit.undeclared import OCCASIONS, Undeclared, occasion_words
 
-_SECTION = {
-    RosterSource: "rosters", ScoreSource: "scores", KeySource: "keys", ItemSource: "items", PatternSource: "patterns",
-    DrillSource: "drills", RatingSource: "ratings", AttendanceSource: "attendance",
-}  # fmt: skip
-"""Kind of file -> its section in the study file."""
-_ORDER = ("pre", "mid", "post", "later")
 _PLAIN = {"pre": "first test", "mid": "middle test", "post": "second test", "later": "later test"}
 
 
-def proposal(title: str, loaded: Loaded, settled: Sequence[tuple[str, str]]) -> Iterator[str]:
+def proposal(title: str, read: Undeclared) -> Iterator[str]:
     """Write the lines of a proposed study file.
 
     Parameters
     ----------
     title : str
         Title of the study.
-    loaded : Loaded
+    read : Undeclared
         The files as read with nothing declared.
-    settled : sequence of (str, str)
-        Settings that were needed to read them, each with what was found.
 
     Yields
     ------
     str
         Line by line.
     """
+    loaded = read.loaded
     yield "# Proposed from the headings of your files. Read it once; lines marked  decide:  need an answer from you."
     yield f"title = {_quoted(title)}"
     occasions = list(dict.fromkeys([*loaded.scores["occasion"], *loaded.items["occasion"]]))
-    ordered = [word for word in _ORDER if word in occasions]
+    ordered = [word for word in OCCASIONS if word in occasions]
     yield f'before = "{ordered[0] if ordered else "pre"}"'
     yield f'after = "{ordered[-1] if len(ordered) > 1 else "post"}"'
     yield from _rater_lines(loaded)
-    for line, found in settled:
+    for line, found in read.settled.items():
         yield f"# {found}"
         yield line
+    yield from _question_lines(loaded.problems)
     yield from _assignment_lines()
     yield "[occasions]  # the first word is printed in reports, the others are words for it in your files"
     for occasion in ordered or ["pre", "post"]:
         yield f"{occasion} = {_written(_words(occasion, loaded))}"
-    for problem in loaded.problems:
-        yield ""
-        yield f"# decide: {problem}"
     for suggestion in _different(loaded.suggestions):
-        yield from _source_lines(suggestion)
+        yield from _source_lines(suggestion, read.evidence.get(suggestion.source.file, ()))
+
+
+def _question_lines(problems: Sequence[Problem]) -> Iterator[str]:
+    """Ask what must be decided or mended before the files can be used, with the setting that would settle it."""
+    for problem in problems:
+        yield f"# decide: {problem}"
+        if problem.type_this:
+            yield from (f"# {line}" for line in problem.type_this.splitlines())
 
 
 def _assignment_lines() -> Iterator[str]:
@@ -104,12 +99,14 @@ def _different(suggestions: Sequence[Suggestion]) -> list[Suggestion]:
     ]
 
 
-def _source_lines(suggestion: Suggestion) -> Iterator[str]:
+def _source_lines(suggestion: Suggestion, more: Sequence[str]) -> Iterator[str]:
     """Write the section of one file."""
-    source, section = suggestion.source, _SECTION[type(suggestion.source)]
+    source, section = suggestion.source, SECTION_OF[type(suggestion.source)]
     yield ""
-    yield from (f"# {sentence}" for sentence in suggestion.evidence)
+    yield from (f"# {sentence}" for sentence in (*suggestion.evidence, *more))
     yield from (f"# decide: {question}" for question in suggestion.decide)
+    if getattr(source, "syllables", None):
+        yield "# decide: do these singers name the notes this way?"
     yield f"[[{section}]]"
     for field in fields(source):
         value = getattr(source, field.name)
@@ -138,27 +135,6 @@ def _default(field: Field) -> object:
     return None if field.default is MISSING else field.default
 
 
-def occasion_words(suggestions: Sequence[Suggestion]) -> dict[str, tuple[str, ...]]:
-    """Gather the school's words for each occasion from the columns that hold them, in the order of time.
-
-    Parameters
-    ----------
-    suggestions : sequence of Suggestion
-        How the sheets were understood.
-
-    Returns
-    -------
-    dict of str to tuple of str
-        Occasion -> words; empty where no column holds any.
-    """
-    pairs = dict.fromkeys(pair for suggestion in suggestions for pair in suggestion.occasions)
-    return {
-        occasion: words
-        for occasion in _ORDER
-        if (words := tuple(word.capitalize() for word, meant in pairs if meant == occasion))
-    }
-
-
 def _words(occasion: str, loaded: Loaded) -> tuple[str, ...]:
     """Find the school's own words for an occasion; the first one is what reports print."""
     found = list(occasion_words(loaded.suggestions).get(occasion, ()))
@@ -180,12 +156,17 @@ def _written(value: object) -> str:
             if getattr(value, field.name) != _default(field)
         }
     if isinstance(value, Mapping):
-        return f"{{ {', '.join(f'{_quoted(key)} = {_written(each)}' for key, each in value.items())} }}"
+        return f"{{ {', '.join(f'{_key(key)} = {_written(each)}' for key, each in value.items())} }}"
     if isinstance(value, tuple):
         return f"[{', '.join(map(_written, value))}]"
     if isinstance(value, bool):
         return "true" if value else "false"
     return _quoted(value) if isinstance(value, str) else f"{value:g}"
+
+
+def _key(word: str) -> str:
+    """Write the name of a setting, in quotation marks where TOML asks for them."""
+    return word if re.fullmatch(r"[A-Za-z0-9_-]+", word) else _quoted(word)
 
 
 def _quoted(text: str) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field, fields, replace
 from pathlib import Path
 from typing import Annotated, ClassVar
 
@@ -26,8 +26,12 @@ from kit.load.declared_music import (
 )
 from kit.questions.design import How
 
-KINDS = ("rosters", "scores", "keys", "items", "patterns", "drills", "ratings", "attendance")
-"""Kinds of files a study may have, as study.toml names their sections."""
+SECTION_OF: Mapping[type, str] = {
+    RosterSource: "rosters", ScoreSource: "scores", KeySource: "keys", ItemSource: "items", PatternSource: "patterns",
+    DrillSource: "drills", RatingSource: "ratings", AttendanceSource: "attendance",
+}  # fmt: skip
+"""Kind of file -> its section of study.toml."""
+KINDS = tuple(SECTION_OF.values())
 
 _STRICT: Mapping[str, str] = {"extra": "forbid"}
 _DAYS = re.compile(r"\d{4}-\d{2}-\d{2}(?:\.\.\d{4}-\d{2}-\d{2})?")
@@ -121,7 +125,9 @@ class Settings:
     def rules(self) -> Rules:
         """What holds for all files; the alias file is still to be read."""
         shared = {field.name for field in fields(Rules)} & {field.name for field in fields(self)} - {"aliases"}
-        return Rules(**{name: getattr(self, name) for name in shared})
+        rules = Rules(**{name: getattr(self, name) for name in shared})
+        # students assigned one by one are of several groups in one choir
+        return replace(rules, groups_inside_choirs=True) if self.assignment.how == "students_at_random" else rules
 
     def label(self, occasion: str) -> str:
         """Name an occasion the way reports print it."""

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import pandas as pd
 
-from kit.errors import StudyProblems, UnknownChoiceError
+from kit.errors import Problem, StudyProblems, UnknownChoiceError
 from kit.load.aliases import read_aliases
 from kit.load.files import Loaded, load_files
 from kit.load.people import Crosswalk
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from kit.report.page import Page
 
 PRIVATE = "private"
+REPORTS = "reports"
 CROSSWALK = "crosswalk.csv"
 
 
@@ -133,6 +134,18 @@ class Study:
             rater=self.settings.rater,
         )  # fmt: skip
 
+    @property
+    def in_the_way(self) -> tuple[Problem, ...]:
+        """What stands in the way of a report: problems of the files, and whose marks count."""
+        raters = sorted(set(self.scores["rater"]) - {""})
+        if self.settings.rater or len(raters) < 2 or not whom.marked_by_several(self.scores):
+            return self.loaded.in_the_way
+        undecided = Problem(
+            why="setting", found=f"Several raters marked the same tests: {', '.join(raters)}.",
+            do="Say whose marks count.", type_this=f'rater = "{raters[0]}"',
+        )  # fmt: skip
+        return (*self.loaded.in_the_way, undecided)
+
     def page(self, *, audience: str = "teacher") -> Page:
         """Begin a report on this study for an audience; see `kit.report.page.Page`."""
         from kit.report.page import Page  # noqa: PLC0415 - the check command shows no figure and needs no page
@@ -168,8 +181,8 @@ def load_study(folder: str | Path, *, step: Callable[[str], None] = lambda _: No
         With every problem of the study file, or of all school files, at once.
     """
     study = read_study(Path(folder), step=step)
-    if study.loaded.in_the_way:
-        raise StudyProblems(study.loaded.in_the_way)
+    if study.in_the_way:
+        raise StudyProblems(study.in_the_way)
     return study
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 from typing import Literal
 
 import pandas as pd
@@ -255,6 +256,12 @@ def empty(table: Table) -> pd.DataFrame:
     DataFrame, shape (0, len(table.columns))
         Every column with its type.
     """
+    return _typed(table).copy()
+
+
+@cache
+def _typed(table: Table) -> pd.DataFrame:
+    """Make the columns of a table once, since every small file needs a few empty tables."""
     return conform(pd.DataFrame(), table)
 
 
@@ -272,7 +279,7 @@ def conform(rows: pd.DataFrame | list[dict], table: Table) -> pd.DataFrame:
     -------
     DataFrame
         One column for each of ``table.columns``; missing ones are filled with missing values
-        (numbers) or empty text.
+        (numbers) or empty text. Text columns that come as categories without a missing value stay so.
 
     Raises
     ------
@@ -286,6 +293,8 @@ def conform(rows: pd.DataFrame | list[dict], table: Table) -> pd.DataFrame:
     found = found.reindex(columns=table.names)
     for column in table.columns:
         values = found[column.name]
+        if column.type == "text" and isinstance(values.dtype, pd.CategoricalDtype) and not values.isna().any():
+            continue  # a log of millions of lines keeps each different text once
         filled = values.astype(object).where(values.notna(), "") if column.type == "text" else values
         found[column.name] = filled.astype(DTYPES[column.type])
     return found

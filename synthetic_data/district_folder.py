@@ -13,7 +13,7 @@ from district import District, draw_district
 from district_files import district_pages
 from district_mess import dress, mess_marks
 from draws import Draws
-from log_mess import mess_logs
+from log_mess import ALIAS, mess_logs
 from log_pages import log_pages
 from mess import Mess, Page
 from openpyxl.utils import get_column_letter
@@ -53,7 +53,8 @@ def district_folder() -> dict[str, bytes]:
     mess_logs(pages, mess)
     files = {file: _written(file, list(sheets), mess) for file, sheets in groupby(pages, key=lambda page: page.file)}
     faults = ",\n".join(json.dumps(fault, ensure_ascii=False) for fault in mess.listed())
-    return {**files, FAULTS: f"[\n{faults}\n]\n".encode()}
+    aliases = text_table([["kind", "found", "means"], ["choir", ALIAS[1], ALIAS[0]]])
+    return {**files, "aliases.csv": aliases, FAULTS: f"[\n{faults}\n]\n".encode()}
 
 
 def with_odd_ids(district: District) -> District:

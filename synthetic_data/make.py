@@ -9,11 +9,13 @@ from pathlib import Path
 
 from choir_file import make_one_choir
 from district_folder import make_two_larches
+from messy_drill_notes import drill_note_fixtures
 from messy_files import Messy
 from messy_groups import group_fixtures
 from messy_items import item_fixtures
 from messy_kinds import file_fixtures
 from messy_layout import layout_fixtures
+from messy_logs import log_fixtures
 from messy_marks import mark_fixtures
 from messy_odd_marks import odd_mark_fixtures
 from messy_people import people_fixtures
@@ -41,6 +43,8 @@ def make_messy(folder: Path) -> None:
         group_fixtures(),
         item_fixtures(),
         rating_fixtures(),
+        log_fixtures(),
+        drill_note_fixtures(),
     ):
         messy.add(part)
     messy.write(folder / "messy")

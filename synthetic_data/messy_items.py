@@ -11,7 +11,9 @@ from workbook import text_table, workbook
 MELODY = ("do", "re", "mi", "so", "fa", "do")
 """One melody of six notes; the tags that its key gives follow."""
 TAGS = ((1, ""), (2, "step"), (3, "step"), (5, "triad_skip"), (4, "step"), (1, "other_skip"))
-SYSTEM = {"syllables": {"system": "movable_i_up_e_down"}}
+SYSTEM = {"syllables": {"all": {"system": "movable_i_up_e_down"}}}
+KEY = ("item_key.csv", 6, 5)
+"""File of the key of that melody, its notes, and how many approaches its notes tell."""
 SIGNS = "sign or word read as"
 
 
@@ -38,22 +40,17 @@ def notes_of(student: str, marks: str, *, melody: str = "1", form: str = "A", **
 
 
 def _study(
-    made: Messy, fixture: str, says: str, source: Mapping, *, key: str = "item_key.csv", key_notes: int = 6,
-    used: int = 0, items: Sequence[dict] = (), changes: Sequence[tuple[str, int]] = (), approaches: int = 5,
-    set_aside: Sequence[tuple[int, str, str]] = (), refused: Sequence[tuple[str, int | None]] = (),
+    made: Messy, fixture: str, says: str, source: Mapping, *, key: tuple[str, int, int] = KEY, used: int = 0,
+    items: Sequence[dict] = (), **expected: Sequence[tuple],
 ) -> None:  # fmt: skip
-    """Expect what comes of a file of marks and its key."""
-    told = [("approach told by the notes of the key", approaches)] if approaches else []
+    """Expect what comes of a file of marks and its key: the key's file, its rows, and the approaches that it tells."""
+    file, rows, told = key
+    changes = [("approach told by the notes of the key", told)] if told else []
     made.study(
-        fixture, says, rules={"syllables": {"all": SYSTEM["syllables"]}},
-        sources={"keys": [{"file": key}], "items": [dict(source)]}, used=used + key_notes,
-        tables={} if refused else {"items": list(items)}, set_aside=set_aside, refused=refused,
-        changes=[*told, *DEGREES, *changes],
+        fixture, says, rules=SYSTEM, sources={"keys": [{"file": file}], "items": [dict(source)]}, used=used + rows,
+        tables={} if "refused" in expected else {"items": list(items)},
+        **(expected | {"changes": [*changes, *expected.get("changes", ())]}),
     )  # fmt: skip
-
-
-DEGREES: list[tuple[str, int]] = []
-"""Normalisations of the key's degrees, which are the same in every study here."""
 
 
 def _column(cells: Sequence, heading: str = "Notes") -> list[tuple]:
@@ -157,7 +154,7 @@ def _longer_key(made: Messy) -> None:
     made.files["F81.csv"] = text_table(marks)
     _study(
         made, "F81", "A student whose form has more notes than there are marks is set aside; so is an unknown form.",
-        {"file": "F81.csv"}, key="F81_key.csv", key_notes=10, used=2, approaches=0,
+        {"file": "F81.csv"}, key=("F81_key.csv", 10, 0), used=2,
         items=[*notes_of(IDS[0], "1101", approached_by=""), *notes_of(IDS[2], "1.00", approached_by="")],
         set_aside=[(3, "", "item_count"), (5, "Form", "unknown_item"), (6, "Form", "unknown_item")],
     )  # fmt: skip
@@ -174,7 +171,7 @@ def _melody_left_out(made: Messy) -> None:
     items = [note for student, melody, mark in marks for note in notes_of(student, mark, melody=melody, form="")]
     _study(
         made, "F82", "The notes of the melodies that were sung are used; a melody that the key does not have is not.",
-        {"file": "F82.csv"}, key="F82_key.csv", key_notes=6, used=5, approaches=3, items=items,
+        {"file": "F82.csv"}, key=("F82_key.csv", 6, 3), used=5, items=items,
         set_aside=[(7, "Melody", "unknown_item")],
     )  # fmt: skip
 

@@ -17,7 +17,7 @@ def odd_mark_fixtures() -> Messy:
     """Make the fixtures about odd marks."""
     made = Messy()
     for part in (_fractions, _years, _only_dates, _halves, _remarks, _reasons, _technical, _codes, _forms,
-                 _letters, _words, _two_in_one):  # fmt: skip
+                 _letters, _words, _two_in_one, _melodies):  # fmt: skip
         part(made)
     return made
 
@@ -272,3 +272,27 @@ def _two_in_one(made: Messy) -> None:
            refused=[("one_of_two", 2)])  # fmt: skip
     marked(made, "F79d", "F79_stroke_once.csv", "12/8 looks like points of a maximum and is refused, not read as one.",
            refused=[("one_of_two", 2)])  # fmt: skip
+
+
+def _melodies(made: Messy) -> None:
+    """F82: one of three melodies not taken."""
+    rows = [(5, 6, 7), (4, None, 6), (8, 8, 8), ("absent", "absent", "absent"), (3, 5, "abs")]
+    made.files["F82_marks.csv"] = text_table(sheet(("ID", "M1", "M2", "M3"), rows))
+    parts = [f"melody {at}" for at in (1, 2, 3)]
+    marks = [{"column": f"M{at}", "occasion": "pre", "measure": part, "max_points": 8}
+             for at, part in enumerate(parts, 1)]  # fmt: skip
+    measures = [{"occasion": "pre", "measure": part} for part in (*parts, "total")]
+    read = [(5, 6, 7), (4, "unspecified", 6), (8, 8, 8), ("absent",) * 3, (3, 5, "absent")]
+    for letter, prorate_from, totals, rules in (
+        ("b", 0, (18, "unspecified", 24, "absent", "absent"), {"no total, since a part has no mark": 3}),
+        ("c", 2, (18, 15, 24, "absent", 12),
+         {"total estimated from the parts that have a mark": 2, "no total, since a part has no mark": 1}),
+    ):  # fmt: skip
+        made.study(
+            f"F82{letter}", "Two of three melodies give a total only where the study file asks for one.", used=5,
+            sources={"scores": [{"file": "F82_marks.csv", "student": "ID", "marks": marks, "total_of": parts,
+                                 "prorate_from": prorate_from}]},
+            tables={"scores": told([(*row, total) for row, total in zip(read, totals, strict=True)], columns=measures,
+                                   share=False)},
+            changes=[("word read as no mark, absent", 4), ("marks of the parts added up", 2), *rules.items()],
+        )  # fmt: skip

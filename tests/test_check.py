@@ -17,7 +17,7 @@ def test_the_whole_page(tmp_path):
     page = check_page(read_study(tmp_path))
     text = "\n".join(page)
     for line in (
-        "  scores.csv: 5 rows about students = 4 used + 1 set aside (1 title line, 1 header row, 1 totals row besides).",
+        "  scores.csv: 5 rows = 4 used + 1 set aside (1 title line, 1 header row, 1 totals row besides).",
         "    1 single mark set aside besides.",
         '  scores.csv: student: column "ID"',
         "  scores.csv, Pre, row 5: The mark is above the most points that can be earned. "

@@ -4,7 +4,7 @@ import ast
 from pathlib import Path
 
 KIT = Path(__file__).parents[1] / "kit"
-GROUND = {"errors", "estimate", "sources", "glossary", "tables", "reasons"}
+GROUND = {"errors", "estimate", "sources", "glossary", "tables", "reasons", "plaintext"}
 STUDY = GROUND | {"load", "stats", "questions", "figures", "report"}
 MAY = {
     "load": GROUND,
@@ -15,12 +15,23 @@ MAY = {
     "faults": GROUND,
     "settings": GROUND | {"load", "questions", "faults"},
     "study": STUDY | {"settings"},
-    "check": STUDY | {"settings", "study", "faults"},
-    "new": GROUND | {"load", "faults"},
+    "check": STUDY | {"settings", "study", "faults", "check_parts", "check_html", "undeclared"},
+    "undeclared": GROUND | {"load"},
+    "proposal": GROUND | {"load", "settings", "undeclared"},
+    "new": GROUND | {"load", "faults", "proposal", "undeclared", "blank"},
     "make": STUDY | {"settings", "study", "new"},
+    "blank": GROUND,
+    "check_parts": STUDY | {"settings", "study", "faults"},
+    "check_html": STUDY | {"settings", "study", "faults", "check_parts"},
+    "codebook": GROUND,
+    "datapackage": GROUND | {"codebook"},
+    "small_groups": GROUND,
+    "code_words": GROUND | {"load", "settings", "study"},
+    "deidentify": GROUND | {"load", "settings", "study", "code_words", "small_groups"},
+    "export": STUDY | {"settings", "study", "codebook", "datapackage", "deidentify"},
     "progress": GROUND,
     "__init__": set(),
-    "__main__": STUDY | {"settings", "study", "check", "new", "make", "progress"},
+    "__main__": STUDY | {"settings", "study", "check", "new", "make", "progress", "export", "check_html"},
 } | dict.fromkeys(GROUND, GROUND)
 NEVER = {
     "stats": {"matplotlib", "seaborn"},

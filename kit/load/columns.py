@@ -17,6 +17,7 @@ _HEADINGS = {
     "approach": ("approach", "group", "condition", "arm", "treatment", "method"),
     "experience": ("experience", "years in choir", "years"),
     "consent": ("consent", "research consent", "permission"),
+    "moved_to": ("moved to", "transferred to", "new school", "left for"),
     "occasion": ("occasion", "wave", "when", "test", "test name", "time", "term", "window", "assessment"),
     "date": ("date", "test date", "date tested", "tested on", "day"),
     "form": ("form", "test form", "version"),
@@ -38,7 +39,10 @@ _OCCASION_WORDS = {
 _NAMED = {word: occasion for occasion, words in _OCCASION_WORDS.items() for word in words}
 _SEASONS = {"fall": 3, "autumn": 3, "winter": 6, "spring": 9, "summer": 12}
 _MONTHS = ("aug", "sep", "oct", "nov", "dec", "jan", "feb", "mar", "apr", "may", "jun", "jul")
+_SAYS_NOTHING = ("score", "scores", "points", "mark", "marks", "test", "total", "result", "percent", "of", "the", "%",
+                 "correct")  # fmt: skip
 _NUMBERED = re.compile(r"(?:t|w|wave|time|test|round)\s?(\d)")
+_ATTEMPT = re.compile(r"\b(?:attempt|try|trial|take)\s*#?(\d)\b|\b(\d)(?:st|nd|rd|th)\s+(?:attempt|try|trial|take)\b")
 _MAXIMUM = re.compile(r"[(/\[]\s*(?:max\.?|out of|of|/)?\s*(\d+)\s*(?:points|pts)?\s*[)\]]?\s*$|\bout of (\d+)\s*$")
 
 
@@ -50,6 +54,7 @@ class MarkHeading:
     measure: str
     when: tuple[str, float] | None
     max_points: float | None
+    attempt: int = 0
 
 
 def plain(heading: object) -> str:
@@ -112,8 +117,11 @@ def mark_heading(heading: object) -> MarkHeading | None:
     most = _MAXIMUM.search(text)
     maximum = float(most[1] or most[2]) if most else None
     bare = text[: most.start()].strip() if most else text
-    if field_of(bare) == "points":
-        return MarkHeading(str(heading), _measure([bare]), None, maximum)
+    tried = _ATTEMPT.search(bare)
+    attempt = int(tried[1] or tried[2]) if tried else 0
+    bare = _ATTEMPT.sub(" ", bare).strip(" -:,") if tried else bare
+    if field_of(bare) == "points" or (tried and not bare):
+        return MarkHeading(str(heading), _measure([bare]), None, maximum, attempt)
     if maximum is None and ("%" in bare or "percent" in bare.split()):
         maximum = 100.0
     words = [word for word in re.split(r"[\s.\-/:,%]+", bare) if word]
@@ -124,8 +132,15 @@ def mark_heading(heading: object) -> MarkHeading | None:
                 rest = [*words[:start], *words[start + size :]]
                 if field_of(" ".join(rest)) not in ("", "points", "occasion"):
                     return None  # "Form Sept" tells the form of a test, not its mark
-                return MarkHeading(str(heading), _measure(rest), rank, maximum)
+                return MarkHeading(str(heading), _measure(rest), rank, maximum, attempt)
     return None
+
+
+def day_heading(heading: object) -> tuple[str, float] | None:
+    """Read the heading of a column of days of one occasion, such as ``Date Fall`` or ``Post date``: its rank."""
+    words = plain(heading).split()
+    rest = [word for word in words if word != "date"]
+    return occasion_rank(" ".join(rest)) if rest and len(rest) == len(words) - 1 else None
 
 
 def _is_month(word: str) -> bool:
@@ -137,8 +152,7 @@ def _is_month(word: str) -> bool:
 
 def _measure(words: list[str]) -> str:
     """Name what was marked from the words of a heading that do not name the occasion."""
-    kept = [word for word in words if word not in ("score", "scores", "points", "mark", "marks", "test", "total",
-                                                   "result", "percent", "of", "the", "%", "correct")]  # fmt: skip
+    kept = [word for word in words if word and word not in _SAYS_NOTHING]
     if not kept:
         return "total"
     return f"test {kept[0]}" if len(kept) == 1 and kept[0].isdigit() else " ".join(kept)

@@ -62,7 +62,8 @@ class ScoreSource:
     In the wide layout each mark column names its occasion; in the long layout ``occasion`` names
     the column that does. ``cells`` is the range (``"A1:D30"``) where a sheet holds two tables side by side;
     ``date_marks`` says what dates in a column of marks were typed as; ``raters`` lists initials that may stand
-    behind a mark, as in ``17 (JM)``.
+    behind a mark, as in ``17 (JM)``. ``total_of`` lists measures whose marks add up to a total; with ``prorate_from``
+    a total is estimated from that many of them at least, else every one must have a mark.
     """
 
     __pydantic_config__: ClassVar[Mapping[str, str]] = _STRICT
@@ -84,6 +85,8 @@ class ScoreSource:
     date_marks: DateMarks = ""
     date_order: DateOrder = ""
     raters: tuple[str, ...] = ()
+    total_of: tuple[str, ...] = ()
+    prorate_from: int = 0
     cells: str = ""
     decimal: Decimal = ""
     encoding: str = ""

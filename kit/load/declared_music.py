@@ -139,7 +139,6 @@ class ItemSource:
     choir_from: ChoirFrom = ""
     occasion: str = ""
     occasion_is: str = ""
-    date: str = ""
     form: str = ""
     form_is: str = ""
     measure_is: Literal["pitch", "rhythm"] = "pitch"

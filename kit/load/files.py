@@ -19,14 +19,16 @@ from kit.load.declared_music import (
     PatternSource,
     RatingSource,
 )
+from kit.load.duplicates import refuse_two_layouts
 from kit.load.identity import identify
 from kit.load.ledger import Account, changes_table, ledger_table, set_aside_table
+from kit.load.order_checks import check_rows
 from kit.load.people import Crosswalk
 from kit.load.reading import Read, Reading, Step
 from kit.load.roster import read_roster, student_table
 from kit.load.scores import read_scores, score_table
 from kit.load.suggest import Suggestion
-from kit.tables import ATTENDANCE, DRILLS, ITEMS, PATTERNS, RATINGS, empty
+from kit.tables import ATTENDANCE, DRILLS, ITEMS, PATTERNS, RATINGS, Table, empty
 
 _TABLE_OF = {ItemSource: ITEMS, DrillSource: DRILLS, PatternSource: PATTERNS, RatingSource: RATINGS,
              AttendanceSource: ATTENDANCE}  # fmt: skip
@@ -111,9 +113,14 @@ def load_files(
     others = reading.others((s for s in sources if not isinstance(s, RosterSource | ScoreSource)), rules)
     named = [row for _, read in others for row in read.people]
     identify([*listed, *marked, *named], rules, crosswalk)
+    refuse_two_layouts(marked)
     settle_attempts(marked, rules)
+    check_rows(listed, marked, rules)
     students = student_table(listed, marked or named, rules)
     crosswalk.save()
+    for _, read in others:
+        if hasattr(read, "choirs"):
+            read.choirs = dict(zip(students["student"], students["choir"], strict=True))
     # the tables first: laying them out may set more rows aside
     tables = {"students": students, "scores": score_table(marked), **_other_tables(others)}
     accounts = _once(reading.accounts)
@@ -130,9 +137,21 @@ def _other_tables(others: list[tuple[Source, Read]]) -> dict[str, pd.DataFrame]:
     tables = {}
     for kind, table in _TABLE_OF.items():
         parts = [read.table() for source, read in others if isinstance(source, kind)]
-        tables[table.name] = pd.concat(parts, ignore_index=True) if len(parts) > 1 else (*parts, empty(table))[0]
+        tables[table.name] = _joined(parts, table)
     keys = [read.table() for source, read in others if isinstance(source, KeySource)]
     return tables | {"key": pd.concat(keys, ignore_index=True) if keys else pd.DataFrame()}
+
+
+def _joined(parts: list[pd.DataFrame], table: Table) -> pd.DataFrame:
+    """Put the parts of a table below each other; those of drill logs may be long and keep their categories."""
+    if len(parts) < 2:
+        return (*parts, empty(table))[0]
+    if table is not DRILLS:
+        return pd.concat(parts, ignore_index=True)
+    # here, since most studies have no log that needs the reader of long files
+    from kit.load.drills import join_logs  # noqa: PLC0415
+
+    return join_logs(parts)
 
 
 def _of_kind(sources: Iterable[Source], kind: type) -> list[Source]:

@@ -1,46 +1,48 @@
-"""The shape of a sheet: title lines, the header, blank and repeated rows, totals."""
+"""The shape of a sheet: title lines, the header, blank and repeated rows, totals and titles of sections."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from dataclasses import dataclass
 
-from kit.load.cells import Value
+from kit.load.cells import Sheet, Value
 from kit.load.columns import field_of, mark_heading, plain
+from kit.load.header import HeaderRows, Known, find_rows, heading_text, is_blank, is_half_header
 from kit.load.ledger import Account
+from kit.load.worksheet import name_of
 
-_DEEPEST_HEADER = 40
-"""Rows at the top of a sheet among which the header is looked for."""
-
+_VOICES = r"sopranos?|mezzos?|altos?|trebles?|tenors?|baritones?|bass(?:es)?"
 _TOTAL = re.compile(
-    r"(?:(?:class|choir|group|section|overall|grand)\s+)?"
+    rf"(?:(?:class|choir|group|section|overall|grand|sub|(?:{_VOICES})(?: \d)?)[\s-]*)?"
     r"(?:totals?|sum|means?|average|avg|median|s\.?d|st\.?\s?dev|standard deviation|count|max|maximum|min|minimum"
-    r"|points possible|highest|lowest)(?:\s+(?:score|mark|points))?|n\s*=\s*\d+"
+    rf"|points possible|highest|lowest)(?:\s+(?:score|mark|points|{_VOICES}))?|n\s*=\s*\d+"
+)
+_SECTION = re.compile(
+    rf"(?:(?:first|second|1st|2nd)\s+)?(?:{_VOICES})(?:\s*(?:\d|i|ii))?(?:\s+(?:section|part|voice))?"
 )
 _TEST_STUDENT = re.compile(r"(?:student,\s*test|test,\s*student|test student|student test)")
 
 
 @dataclass(frozen=True, slots=True)
 class Header:
-    """Where the header stands and what it says; ``columns`` maps a plain heading to its column index."""
+    """Where the header stands and what it says; ``columns`` maps a plain heading to its column index.
+
+    ``joined`` lists (before, after) of the headings that were read from several rows; ``left_out`` gives the heading
+    of each hidden column, which no reader sees; ``twice`` holds the plain headings that two columns have.
+    """
 
     index: int
     headings: tuple[str, ...]
     columns: dict[str, int]
     title: tuple[str, ...]
+    joined: tuple[tuple[str, str], ...] = ()
+    left_out: tuple[tuple[int, str], ...] = ()
+    twice: frozenset[str] = frozenset()
 
     def column(self, heading: str) -> int | None:
         """Find the column of a heading, without regard to case and spaces."""
         return self.columns.get(plain(heading))
-
-
-def is_blank(value: Value) -> bool:
-    """Say whether a cell holds nothing that can be seen."""
-    return value is None or (isinstance(value, str) and not value.strip())
-
-
-Known = Callable[[object], bool]
 
 
 def known_heading(cell: object) -> bool:
@@ -66,24 +68,33 @@ def find_header(account: Account, declared: Iterable[str] = (), known: Known = k
         ``None``, with a problem in the account, if no row looks like a header or two columns have one name.
     """
     wanted = {plain(heading) for heading in declared if heading}
-    index = _header_index(account.sheet.rows, wanted, known)
-    if index is None:
+    sheet, rows = account.sheet, find_rows(account.sheet, wanted, known)
+    if rows is None:
         _refuse_headerless(account)
         return None
-    cells = account.sheet.rows[index]
-    headings = tuple("" if is_blank(cell) else " ".join(str(cell).replace("\ufeff", "").split()) for cell in cells)
+    headings, left_out = _without_hidden(sheet, rows.headings, wanted)
     title = []
-    for above in range(index):
-        blank = all(map(is_blank, account.sheet.rows[above]))
+    for above in range(rows.top):
+        blank = all(map(is_blank, sheet.rows[above]))
         account.call(above, "blank" if blank else "title")
-        title += [] if blank else [" ".join(str(cell) for cell in account.sheet.rows[above] if not is_blank(cell))]
-    account.call(index, "header")
-    columns = _columns(account, index, headings, wanted, known)
-    return None if columns is None else Header(index, headings, columns, tuple(title))
+        title += [] if blank else [" ".join(str(cell) for cell in sheet.rows[above] if not is_blank(cell))]
+    for index in range(rows.top, rows.index + 1):
+        account.call(index, "header")
+    if not rows.plain_pair and not _all_there(wanted, headings):
+        _refuse_deep_header(account, rows)
+        return None
+    half = not wanted and rows.top == rows.index and _refuse_half_header(account, rows.index)
+    columns = None if half else _columns(account, rows.index, headings, wanted, known)
+    if columns is None:
+        return None
+    joined = tuple((" / ".join(parts), heading) for parts, heading in zip(rows.parts, headings, strict=True)
+                   if heading and len(parts) > 1)  # fmt: skip
+    twice = frozenset(key for at, text in enumerate(headings) if (key := plain(text)) and columns[key] != at)
+    return Header(rows.index, headings, columns, tuple(title), joined, left_out, twice)
 
 
 def sort_rows(account: Account, header: Header, *, student: int | None, names: tuple[int, ...]) -> None:
-    """Record which rows below the header are blank, repeated headings, or totals.
+    """Record which rows below the header are blank, repeated headings, totals or titles of sections.
 
     Parameters
     ----------
@@ -106,6 +117,17 @@ def sort_rows(account: Account, header: Header, *, student: int | None, names: t
             account.call(index, "header")
         elif _is_total(row, student, names):
             account.call(index, "total")
+        elif _is_section(row):
+            account.call(index, "total")
+            account.change("title of a section, counted with the totals", index, "(a title)", "(no student)")
+
+
+def refuse_twice(account: Account, index: int, heading: str) -> None:
+    """Refuse a sheet in which two columns have one heading."""
+    account.refuse(
+        why="column_twice", index=index, column=heading, found=f'Two columns have the heading "{heading}".',
+        do='Give each its own heading, such as "Score Fall" and "Score Spring".',
+    )  # fmt: skip
 
 
 def is_test_student(row: list[Value], names: tuple[int, ...]) -> bool:
@@ -113,19 +135,35 @@ def is_test_student(row: list[Value], names: tuple[int, ...]) -> bool:
     return bool(_TEST_STUDENT.fullmatch(plain(" ".join(str(row[c]) for c in names if c < len(row) and row[c]))))
 
 
-def _header_index(rows: list[list[Value]], wanted: set[str], known: Known) -> int | None:
-    """Take the row with most headings that are declared or known; the first of equals."""
-    best, best_count = None, 0
-    for index, row in enumerate(rows[:_DEEPEST_HEADER]):
-        texts = [cell for cell in row if isinstance(cell, str) and cell.strip()]
-        if wanted:
-            count = len(wanted & {plain(cell) for cell in texts})
-        else:
-            count = sum(map(known, texts))
-            count = count if len(texts) >= 2 and count >= 2 and len(texts) >= len(_filled(row)) - 1 else 0
-        if count > best_count:
-            best, best_count = index, count
-    return best
+def _without_hidden(
+    sheet: Sheet, headings: tuple[str, ...], wanted: set[str]
+) -> tuple[tuple[str, ...], tuple[tuple[int, str], ...]]:
+    """Take the headings of hidden columns away, unless the study file names them and no visible column has them."""
+    shown = {plain(text) for at, text in enumerate(headings) if at not in sheet.hidden_columns}
+    out = tuple(
+        (at, text)
+        for at, text in enumerate(headings)
+        if text and at in sheet.hidden_columns and (plain(text) not in wanted or plain(text) in shown)
+    )
+    gone = {at for at, _ in out}
+    return tuple("" if at in gone else text for at, text in enumerate(headings)), out
+
+
+def _all_there(wanted: set[str], headings: tuple[str, ...]) -> bool:
+    """Say whether the study file names columns of marks of this header, and all that it names are there."""
+    there = {plain(text) for text in headings if text}
+    return wanted <= there and any(field_of(key) in ("", "points") for key in wanted)
+
+
+def _refuse_deep_header(account: Account, rows: HeaderRows) -> None:
+    """Refuse a header of three rows or more, and list how its columns read."""
+    numbers = account.sheet.numbers
+    read = ", ".join(f'"{heading}"' for heading in rows.headings if heading)
+    account.refuse(
+        why="merged_header", index=rows.top,
+        found=f"The header spreads over rows {numbers[rows.top]} to {numbers[rows.index]}. Read together: {read}.",
+        do="Write the headings into one row, or name the columns of marks in study.toml as they are listed here.",
+    )  # fmt: skip
 
 
 def _filled(row: list[Value]) -> list[Value]:
@@ -158,14 +196,50 @@ def _columns(
             continue
         matters = key in wanted or (not wanted and known(key))
         if key in columns and matters:
-            account.refuse(
-                why="column_twice", index=index, column=heading,
-                found=f'Two columns have the heading "{heading}".',
-                do='Give each its own heading, such as "Score Fall" and "Score Spring".',
-            )  # fmt: skip
+            if _refuse_two_tables(account, index, headings):
+                return None
+            refuse_twice(account, index, heading)
             return None
         columns.setdefault(key, at)
     return columns
+
+
+def _refuse_two_tables(account: Account, index: int, headings: tuple[str, ...]) -> bool:
+    """Refuse a sheet with two tables: an empty column, and headings to its right that stand to its left as well."""
+    rows = account.sheet.rows[index:]
+    for gap in range(1, len(headings) - 1):
+        left, right = headings[:gap], headings[gap + 1 :]
+        shared = {plain(text) for text in left if text} & {plain(text) for text in right if text}
+        if headings[gap] or not shared or any(gap < len(row) and not is_blank(row[gap]) for row in rows):
+            continue
+        if len(shared) < 2 and not any(field_of(key) in ("student", "name") for key in shared):
+            continue
+        last = index + max(at for at, row in enumerate(rows) if any(not is_blank(cell) for cell in row))
+        first = next(at for at, text in enumerate(headings) if text)
+        begin = next(at for at, text in enumerate(headings) if at > gap and text)
+        one = f"{name_of(index, first)}:{name_of(last, gap - 1)}"
+        other = f"{name_of(index, begin)}:{name_of(last, len(headings) - 1)}"
+        account.refuse(
+            why="two_tables", index=index, found=f"Two tables stand side by side: {one} and {other}.",
+            do=f'Put each on a sheet of its own, or write cells = "{one}" in study.toml to read one of them.',
+        )  # fmt: skip
+        return True
+    return False
+
+
+def _refuse_half_header(account: Account, index: int) -> bool:
+    """Refuse a header whose upper row stands over some columns only, with nothing to say over which others as well."""
+    if not is_half_header(account.sheet, index):
+        return False
+    numbers = account.sheet.numbers
+    upper, lower = (", ".join(f'"{text}"' for cell in account.sheet.rows[at] if (text := heading_text(cell)))
+                    for at in (index - 1, index))  # fmt: skip
+    account.refuse(
+        why="merged_header", index=index,
+        found=f"The header has two rows. Row {numbers[index - 1]} reads: {upper}. Row {numbers[index]} reads: {lower}.",
+        do='Write the headings into one row, such as "Fall Pitch", "Fall Rhythm".',
+    )  # fmt: skip
+    return True
 
 
 def _repeats(row: list[Value], headings: tuple[str, ...], first: int) -> bool:
@@ -183,3 +257,11 @@ def _is_total(row: list[Value], student: int | None, names: tuple[int, ...]) -> 
     texts = [plain(row[c]) for c in where if c < len(row) and isinstance(row[c], str) and row[c].strip()]
     texts = texts or [plain(cell) for cell in row if isinstance(cell, str) and cell.strip()][:1]
     return any(_TOTAL.fullmatch(text) for text in texts)
+
+
+def _is_section(row: list[Value]) -> bool:
+    """Say whether a row holds nothing but the name of a voice."""
+    first = next((cell for cell in row if not is_blank(cell)), None)
+    if not isinstance(first, str) or not _SECTION.fullmatch(plain(first)):
+        return False
+    return sum(not is_blank(cell) for cell in row) == 1

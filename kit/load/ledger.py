@@ -57,10 +57,10 @@ class Account:
         """Record a fault for which the whole file is refused; ``type_this`` is the setting that would settle it."""
         self.problems.append(Problem(why=why, found=found, do=do, type_this=type_this, **self.place(index, column)))
 
-    def change(self, rule: str, index: int, before: object, after: object) -> None:
-        """Count one normalisation; the first one is kept as the example."""
+    def change(self, rule: str, index: int, before: object, after: object, *, times: int = 1) -> None:
+        """Count one normalisation, or several alike; the first one is kept as the example."""
         entry = self._changes.setdefault(rule, [0, str(before), str(after), self.sheet.numbers[index]])
-        entry[0] += 1
+        entry[0] += times
 
     @property
     def unread(self) -> bool:

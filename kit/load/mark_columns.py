@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 import re
-from datetime import datetime
+from datetime import date
 
 from kit.load.cells import Value
 from kit.load.columns import plain
-from kit.load.declared import MarkColumn, Scale
+from kit.load.dated_marks import Cell, read_dates_back
+from kit.load.declared import MarkColumn, Rules, Scale
 from kit.load.ledger import Account
 from kit.load.marks import Mark, read_mark, settle
+from kit.load.part_marks import read_parts, refuse_parts
+from kit.load.raters import split_raters
 from kit.load.sheets import Row, SheetRead
+from kit.load.worded_marks import read_codes, read_in_order, refuse_words, without_letter_grades
 
 
 def decimal_sign(read: SheetRead, rows: list[Row]) -> str:
@@ -20,81 +24,119 @@ def decimal_sign(read: SheetRead, rows: list[Row]) -> str:
         for column in read.source.marks:
             value = read.cell(row.index, column.column)
             if isinstance(value, str):
-                comma += [row.index] if re.fullmatch(r"\s*\d+,\d+\s*(?:/\s*\d+\s*)?", value) else []
+                comma += [(row.index, value)] if re.fullmatch(r"\s*\d+,\d+\s*(?:/\s*\d+\s*)?", value) else []
                 point += [row.index] if re.fullmatch(r"\s*\d+\.\d+\s*(?:/\s*\d+\s*)?", value) else []
     if comma and point:
         numbers = read.account.sheet.numbers
         read.account.refuse(
-            why="decimals_mixed", index=comma[0],
-            found=f"Row {numbers[comma[0]]} has a decimal comma and row {numbers[point[0]]} a decimal point.",
+            why="decimals_mixed", index=comma[0][0],
+            found=f"Row {numbers[comma[0][0]]} has a decimal comma and row {numbers[point[0]]} a decimal point.",
             do="Write all numbers of the file the same way.",
         )  # fmt: skip
-    if comma:
-        read.account.change("decimal comma", comma[0], "17,5", "17.5")
+    for index, value in comma:
+        read.account.change("decimal comma", index, value, value.replace(",", "."))
     return "," if comma else "."
 
 
-def read_column(read: SheetRead, column: MarkColumn, rows: list[Row], decimal: str) -> None:
-    """Read one column of marks into the rows, settled by what the whole column tells."""
-    account, source, at = read.account, read.source, read.at(column.column)
-    if at is None:
-        return
-    marks, known = [], {}
+def read_columns(read: SheetRead, rows: list[Row], rules: Rules) -> None:
+    """Read the columns of marks of a sheet into its rows, each settled by what the whole column tells.
+
+    Parameters
+    ----------
+    read : SheetRead
+        The sheet; columns that it does not have are passed over.
+    rows : list of Row
+        The rows about students; each gets its marks, faulty ones included.
+    rules : Rules
+        ``missing_codes`` says which numbers stand for no mark.
+    """
+    decimal = read.source.decimal or decimal_sign(read, rows)
+    maxima = _maximum_row(read.account)
+    for column in read.source.marks:
+        at = read.at(column.column)
+        if at is None:
+            continue
+        cells = _cells(read, column, at, rows, decimal)
+        if column.parts:
+            read_parts(read.account, column, cells)
+        elif column.order:
+            for row, value, mark in read_in_order(read.account, column, cells):
+                _keep(row, column, value, mark)
+        else:
+            _read_points(read, column, cells, rules, column.max_points or _possible_points(read.account, maxima, at))
+
+
+def _cells(read: SheetRead, column: MarkColumn, at: int, rows: list[Row], decimal: str) -> list[Cell]:
+    """Read each cell of a column by itself."""
+    cells, known, formats, dash = [], {}, read.account.sheet.formats, read.source.dash
     for row in rows:
-        value, shown = read.cell(row.index, column.column), account.sheet.formats.get((row.index, at), "")
+        value, shown = read.cell(row.index, column.column), formats.get((row.index, at), "")
         # a column of marks holds few different cells, so each kind of cell is read once
         spelling = (type(value), value, shown)
         if spelling not in known:
-            known[spelling] = read_mark(value, shown, decimal=decimal, dash=source.dash)
-        marks.append((row, value, known[spelling]))
-    marks = _without_letter_grades(marks)
-    most = column.max_points or _possible_points(read, at)
-    only = most or _only_maximum(marks)
-    dates_fit = all(mark.max_points == only for _, value, mark in marks if isinstance(value, datetime))
-    scale = source.scale or _scale(account, column, marks, only)
-    for row, value, mark in marks:
-        unclear = isinstance(value, datetime) and not (only and dates_fit)
-        own = _as_number(row.fields["max_points"])
-        found = Mark(fault="unclear_mark") if unclear else mark
-        settled = settle(found, max_points=own or most or (None if scale else only), scale=scale)
-        row.marks.append((column, settled))
-        if settled.rule:
-            account.change(settled.rule, row.index, "(private)" if settled.private else value, _shown(settled))
+            known[spelling] = read_mark(value, shown, decimal=decimal, dash=dash)
+        cells.append((row, value, known[spelling]))
+    return cells
 
 
-def _without_letter_grades(marks: list[tuple[Row, Value, Mark]]) -> list[tuple[Row, Value, Mark]]:
-    """Take back that a lone A means absent where other letters show that the column holds letter grades."""
-    letters = {value.strip().casefold() for _, value, _ in marks if isinstance(value, str)}
-    if not letters & {"b", "c", "d", "f", "a+", "a-", "b+", "b-", "c+", "c-", "d+", "d-"}:
-        return marks
-    grade = Mark(fault="not_a_mark")
-    return [
-        (row, value, grade if isinstance(value, str) and value.strip().casefold() == "a" else mark)
-        for row, value, mark in marks
-    ]
+def _read_points(read: SheetRead, column: MarkColumn, cells: list[Cell], rules: Rules, most: float | None) -> None:
+    """Settle the marks of a column of points, percents or shares."""
+    account, source = read.account, read.source
+    cells = split_raters(account, column, without_letter_grades(cells), source.raters)
+    only = most or _only_maximum(cells)
+    refuse_words(account, column, cells)
+    cells = refuse_parts(account, column, cells)
+    cells = read_codes(account, column, cells, codes=rules.missing_codes, most=_highest(source.scale, only, cells))
+    cells = read_dates_back(account, column, cells, most=only, declared=source.date_marks)
+    scale = source.scale or _scale(account, column, cells, only)
+    settled: dict[tuple[Mark, float | None], Mark] = {}
+    for row, value, mark in cells:
+        highest = _as_number(row.fields["max_points"]) or most or (None if scale else only)
+        if (mark, highest) not in settled:
+            settled[mark, highest] = settle(mark, max_points=highest, scale=scale)
+        _keep(row, column, value, settled[mark, highest])
 
 
-def _possible_points(read: SheetRead, at: int) -> float | None:
-    """Read the maximum from a totals row such as "Points possible", as course platforms export it."""
-    account = read.account
-    for index, kind in account.kinds.items():
-        cells = account.sheet.rows[index]
-        words = {plain(cell) for cell in cells if isinstance(cell, str)}
-        if kind == "total" and words & {"points possible", "maximum", "max"} and at < len(cells):
-            most = _as_number(cells[at])
-            if most:
-                account.change("most points taken from the sheet", index, cells[at], most)
-            return most
+def _highest(scale: Scale, only: float | None, cells: list[Cell]) -> float | None:
+    """Find the number that no mark of a column can be above."""
+    own = [most for row, _, _ in cells if (most := _as_number(row.fields["max_points"]))]
+    return 100.0 if scale == "percent" else max(own, default=only)
+
+
+def _keep(row: Row, column: MarkColumn, value: Value, mark: Mark) -> None:
+    """Add a mark to its row, and count how it was read."""
+    row.marks.append((column, mark))
+    if mark.rule:
+        row.account.change(mark.rule, row.index, "(private)" if mark.private else value, _shown(mark))
+
+
+def _maximum_row(account: Account) -> int | None:
+    """Find the totals row that names the maxima: "Points possible", or "Max" above the students."""
+    first = min(account.data, default=0)
+    for index in (index for index, kind in account.kinds.items() if kind == "total"):
+        words = {plain(cell) for cell in account.sheet.rows[index] if isinstance(cell, str)}
+        # below the students, "Max" is the best mark of the class
+        if "points possible" in words or (index < first and words & {"maximum", "max"}):
+            return index
     return None
 
 
-def _only_maximum(marks: list[tuple[Row, Value, Mark]]) -> float | None:
+def _possible_points(account: Account, index: int | None, at: int) -> float | None:
+    """Read the maximum of a column from the row that names the maxima, as course platforms export it."""
+    cells = account.sheet.rows[index] if index is not None else []
+    most = _as_number(cells[at]) if at < len(cells) else None
+    if most:
+        account.change("most points taken from the sheet", index, cells[at], most)
+    return most
+
+
+def _only_maximum(marks: list[Cell]) -> float | None:
     """Find the maximum that all text cells of a column agree on, such as 20 in ``17/20``."""
-    named = {mark.max_points for _, value, mark in marks if mark.max_points and not isinstance(value, datetime)}
+    named = {mark.max_points for _, value, mark in marks if mark.max_points and not isinstance(value, date)}
     return named.pop() if len(named) == 1 else None
 
 
-def _scale(account: Account, column: MarkColumn, marks: list[tuple[Row, Value, Mark]], most: float | None) -> Scale:
+def _scale(account: Account, column: MarkColumn, marks: list[Cell], most: float | None) -> Scale:
     """Tell points from shares where the column alone can tell; a mixture is refused with its counts."""
     bare = [mark for _, _, mark in marks if mark.points is not None and mark.max_points is None]
     parts = [mark for mark in bare if 0 < mark.points < 1 and (mark.points * 4) % 1]
@@ -121,6 +163,6 @@ def _shown(mark: Mark) -> str:
 def _as_number(value: Value) -> float | None:
     """Read a plain number, typed or as text."""
     try:
-        return float(value) if value is not None and not isinstance(value, datetime) else None
+        return float(value) if value is not None and not isinstance(value, date) else None
     except (TypeError, ValueError):
         return None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import Literal, get_args
 
 from kit.errors import UnknownChoiceError
@@ -9,18 +10,20 @@ from kit.load.notes import Note, read_notes
 
 Mode = Literal["major", "minor"]
 
-SEMITONES: dict[Mode, tuple[int, ...]] = {
-    "major": (0, 2, 4, 5, 7, 9, 11),
-    "minor": (0, 2, 3, 5, 7, 8, 10),
-}
-"""Semitones of the seven degrees above the tonic; minor is natural minor, so its leading note is written #7."""
+SEMITONES = (0, 2, 4, 5, 7, 9, 11)
+"""Semitones of the seven degrees of the major scale above its tonic, as `Note` counts alterations in every mode."""
 
-TRIAD = (1, 3, 5)
+TRIADS: dict[Mode, tuple[tuple[int, int], ...]] = {
+    "major": ((1, 0), (3, 0), (5, 0)),
+    "minor": ((1, 0), (3, -1), (5, 0)),
+}
+"""Degree and alteration of the notes of the tonic triad."""
+
 UNSCORED = ("rest", "hold")
 """Kinds of token that are no scored notes; they are left out before anything is compared."""
 
 
-def approaches(target: str) -> tuple[str, ...]:
+def approaches(target: str, *, mode: Mode = "major") -> tuple[str, ...]:
     """Say how each note of a melody is approached from the one before it.
 
     Parameters
@@ -28,14 +31,24 @@ def approaches(target: str) -> tuple[str, ...]:
     target : str
         Canonical text, such as ``"1 2 3 5 1'"``. Rests and holds are left out: the note after a rest is approached
         from the note before the rest.
+    mode : str, optional
+        Which third the tonic triad has: 3 in ``"major"``, b3 in ``"minor"``.
 
     Returns
     -------
     tuple of str
         One word for each note. ``""``: nothing known stands before it (the first note; an inaudible note or one
         without a name, and the note after it). ``"repeat"``: the same note. ``"step"``: the letter names are
-        neighbours, or the letter is the same and its alteration differs (1 to #1). ``"triad_skip"``: both notes are
-        unaltered 1, 3 or 5 of any octave, so that 5, to 1 and 1 to 1' are such skips. ``"other_skip"``: all others.
+        neighbours, or the letter is the same and its alteration differs (1 to #1). ``"triad_skip"``: both notes
+        belong to the tonic triad, in any octave, so that 5, to 1 and 1 to 1' are such skips. ``"other_skip"``: all
+        others.
+
+    Raises
+    ------
+    UnknownChoiceError
+        If the mode is neither.
+    ValueError
+        If the text is not canonical.
 
     Notes
     -----
@@ -48,12 +61,15 @@ def approaches(target: str) -> tuple[str, ...]:
     >>> approaches("1 2 2 5 3 #4 7")
     ('', 'step', 'repeat', 'other_skip', 'triad_skip', 'step', 'other_skip')
     """
+    if mode not in TRIADS:
+        raise UnknownChoiceError("approaches", "mode", mode, get_args(Mode))
     notes = [note for note in read_notes(target) if note.kind not in UNSCORED]
     marked = any(note.octave for note in notes)
-    return ("", *(approach(*pair, marked=marked) for pair in zip(notes, notes[1:], strict=False)))[: len(notes)]
+    moves = [approach(before, note, marked=marked, mode=mode) for before, note in pairwise(notes)]
+    return ("", *moves)[: len(notes)]
 
 
-def approach(before: Note, note: Note, *, marked: bool) -> str:
+def approach(before: Note, note: Note, *, marked: bool, mode: Mode) -> str:
     """Say how a note is approached from the one before it, in a melody that marks octaves or does not."""
     if before.degree is None or note.degree is None:
         return ""
@@ -66,32 +82,24 @@ def approach(before: Note, note: Note, *, marked: bool) -> str:
         return "repeat" if note.alter == before.alter else "step"
     if abs(steps) == 1:
         return "step"
-    both = before.degree in TRIAD and note.degree in TRIAD and before.alter == note.alter == 0
+    triad = TRIADS[mode]
+    both = (before.degree, before.alter) in triad and (note.degree, note.alter) in triad
     return "triad_skip" if both else "other_skip"
 
 
-def semitones(note: Note, *, mode: Mode) -> int | None:
+def semitones(note: Note) -> int | None:
     """Count the semitones from the tonic of the home octave up to a note.
 
     Parameters
     ----------
     note : Note
         Any note; an octave that is not known is taken to be the home octave.
-    mode : str
-        ``"major"`` or ``"minor"`` (natural).
 
     Returns
     -------
     int or None
         Negative below the tonic; None for a token without a degree.
-
-    Raises
-    ------
-    UnknownChoiceError
-        If the mode is neither.
     """
-    if mode not in SEMITONES:
-        raise UnknownChoiceError("semitones", "mode", mode, get_args(Mode))
     if note.degree is None:
         return None
-    return SEMITONES[mode][note.degree - 1] + note.alter + 12 * (note.octave or 0)
+    return SEMITONES[note.degree - 1] + note.alter + 12 * (note.octave or 0)

@@ -109,6 +109,7 @@ class Crosswalk:
     _people: dict[tuple[str, str], list[str]] = field(default_factory=dict)
     _taken: set[str] = field(default_factory=set)
     _changed: bool = False
+    _met: set[str] = field(default_factory=set)
 
     @classmethod
     def open(cls, path: Path | None) -> Crosswalk:
@@ -145,9 +146,14 @@ class Crosswalk:
             # sorted by the random id, so that the order of the file tells nothing either
             writer.writerows(sorted(self._people.values()))
 
+    def met(self, names: Iterable[str]) -> None:
+        """Remember names of the files for the scan, also those of rows that no person is found for."""
+        self._met.update(names)
+
     def personal(self) -> list[str]:
         """List every school id and name, for the scan of finished reports."""
-        return [part for _, school_id, name in self._people.values() for part in (school_id, name) if part]
+        known = [part for _, school_id, name in self._people.values() for part in (school_id, name) if part]
+        return [*known, *sorted(self._met.difference(known))]
 
     def _draw(self) -> str:
         """Draw an id that nobody has."""

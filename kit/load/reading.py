@@ -20,6 +20,7 @@ from kit.load.declared_music import (
     PatternSource,
     RatingSource,
 )
+from kit.load.duplicates import content_hash, set_copy_aside
 from kit.load.ledger import Account
 from kit.load.sheets import Row
 from kit.load.suggest import Suggestion
@@ -30,7 +31,8 @@ Step = Callable[[str], None]
 class Read(Protocol):
     """What the reader of a file gives: its accounts, how it was understood, whom it names, and later its table.
 
-    ``people`` are to be identified together with those of all other files before ``table`` is asked for.
+    ``people`` are to be identified together with those of all other files before ``table`` is asked for. Readers of
+    single notes also take ``choirs``, the choir of each student, since such files seldom name it.
     """
 
     accounts: list[Account]
@@ -59,6 +61,7 @@ class Reading:
         self.suggestions: list[Suggestion] = []
         self.fingerprints: dict[str, str] = {}
         self._books: dict[tuple[str, str], Book | None] = {}
+        self._firsts: dict[tuple[type, str], str] = {}
 
     def rows(self, sources: Iterable[Source], read: Callable) -> list[Row]:
         """Read files of marks or rosters; one that cannot be opened adds its problems and no rows."""
@@ -66,6 +69,10 @@ class Reading:
         for source in sources:
             book = self._open(source)
             if book is None:
+                continue
+            first = self._firsts.setdefault((type(source), content_hash(book)), source.file)
+            if first != source.file:
+                self.accounts += set_copy_aside(book, first)
                 continue
             found, accounts, suggestions = read(book, source)
             rows += found

@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import replace
-from datetime import datetime
+from datetime import date
 
 import pandas as pd
 
 from kit.load.cells import Book, Value
 from kit.load.columns import named_occasion, occasion_rank, plain
-from kit.load.declared import Rules, ScoreSource, names_of
+from kit.load.days import Day, order_of, read_day
+from kit.load.declared import MarkColumn, Rules, ScoreSource, names_of
 from kit.load.ledger import Account
-from kit.load.mark_columns import decimal_sign, read_column
+from kit.load.mark_columns import read_columns
+from kit.load.personal import report_personal_columns
+from kit.load.raters import rater_of, settle_raters
 from kit.load.sheets import Row, SheetRead, choir_reader, data_rows, open_sheets, text_of
 from kit.load.suggest import Suggestion, suggest_scores
+from kit.load.sums import add_totals
 from kit.reasons import REASONS
 from kit.tables import SCORES, conform
 
@@ -27,6 +30,11 @@ _DO = {
     "unclear_mark": "Write the points alone, or points/maximum.",
     "over_maximum": "Correct the mark, or the maximum in study.toml.",
     "below_zero": "Correct the mark.",
+    "codes_unclear": "Say in study.toml under missing_codes what the number stands for.",
+    "one_of_two": "Declare the parts of the column in study.toml, or write one mark in each column.",
+    "rater_inside": "Write the initials under raters in study.toml if they are a rater's, or the mark alone.",
+    "adjudicator_unclear": "Write adjudicates = true for the column in study.toml, or false if it is no adjudicator.",
+    "cell_struck": "Take the line through the mark away if it counts, or delete it.",
     "formula_error": "Correct the formula, or type the mark.",
     "formula_unsaved": "Open the workbook in a spreadsheet program, save it, and use it then.",
 }
@@ -54,7 +62,7 @@ def read_scores(book: Book, source: ScoreSource, rules: Rules) -> tuple[list[Row
         How each sheet was understood.
     """
     declared = [source.student, source.choir, source.occasion, source.date, source.form, source.rater, source.attempt]
-    declared += [*names_of(source), *(mark.column for mark in source.marks)]
+    declared += [*names_of(source), *(heading for mark in source.marks for heading in (mark.column, mark.date))]
     rows, accounts, suggestions = [], [], []
     sheets = list(open_sheets(book, source, [heading for heading in declared if heading], suggest_scores))
     reads = [sheet for sheet in sheets if isinstance(sheet, SheetRead)]
@@ -65,8 +73,9 @@ def read_scores(book: Book, source: ScoreSource, rules: Rules) -> tuple[list[Row
             rows += _sheet_rows(sheet, rules, several=len(reads) > 1)
             suggestions.append(sheet.suggestion)
     _refuse_many_over_maximum(accounts, rows)
-    _refuse_sheets_of_occasions(reads)
-    return rows, accounts, suggestions
+    refused = _refuse_sheets_of_occasions(reads)
+    # a student is on several of these sheets only because nothing tells them apart
+    return [row for row in rows if id(row.account) not in refused], accounts, suggestions
 
 
 def score_table(rows: list[Row]) -> pd.DataFrame:
@@ -87,11 +96,12 @@ def score_table(rows: list[Row]) -> pd.DataFrame:
         if not row.open:
             continue
         sheet, fields = row.account.sheet, row.fields
-        date, form, rater = _day(fields["date"]), text_of(fields["form"]), text_of(fields["rater"])
+        form = text_of(fields["form"])
         for column, mark in row.marks:
             table.append((
-                row.student, row.choir, column.occasion, date, column.measure, form or column.form,
-                rater or column.rater, row.attempts.get(column.column, 1), mark.points, mark.max_points, mark.share,
+                row.student, row.choir, column.occasion, mark_day(row, column), column.measure,
+                form or column.form, rater_of(row, column, mark),
+                row.attempts.get(column.column, column.attempt or 1), mark.points, mark.max_points, mark.share,
                 mark.missing_reason, sheet.file, sheet.name, sheet.numbers[row.index], column.column,
             ))  # fmt: skip
     # in the order of the table's columns: a district's marks are many, and tuples are laid out fastest
@@ -110,21 +120,23 @@ def _sheet_rows(read: SheetRead, rules: Rules, *, several: bool) -> list[Row]:
         )  # fmt: skip
         return []
     rows = data_rows(read, _FIELDS, choir_reader(read, several))
-    decimal = source.decimal or decimal_sign(read, rows)
-    for column in source.marks:
-        read_column(read, column, rows, decimal)
+    read_columns(read, rows, rules)
+    settle_raters(source.marks, rows)
+    _read_days(read, rows, rules)
+    report_personal_columns(read)
     if source.occasion:
         words = _name_occasions(rows, rules)
         read.suggestion = replace(read.suggestion, occasions=tuple(words.items()))
     for row in rows:
         _set_faulty_aside(row)
+    add_totals(rows, source)
     return rows
 
 
 def _name_occasions(rows: list[Row], rules: Rules) -> dict[str, str]:
     """Put the occasion of the long layout into the marks; rows with an unknown one are set aside."""
     names = {plain(word): name for name, words in rules.occasions.items() for word in (name, *words)}
-    words = {plain(row.fields["occasion"]) for row in rows if text_of(row.fields["occasion"])}
+    words = {plain(word) for word in {row.fields["occasion"] for row in rows} if text_of(word)}
     names = names or _ordered_occasions(words)
     if not names and words:
         listed = ", ".join(f'"{word}"' for word in sorted(words))
@@ -133,8 +145,10 @@ def _name_occasions(rows: list[Row], rules: Rules) -> dict[str, str]:
             found=f"The order of the occasions {listed} is not clear.",
             do='Declare them in study.toml: [occasions], then lines such as  pre = ["Fall", "BOY"].',
         )  # fmt: skip
+    meant = {word: names.get(plain(word or ""), "") for word in {row.fields["occasion"] for row in rows}}
+    named: dict[tuple[int, str], MarkColumn] = {}
     for row in rows:
-        occasion = names.get(plain(row.fields["occasion"] or ""), "")
+        occasion = meant[row.fields["occasion"]]
         if not occasion:
             row.account.set_row_aside(
                 row.index, why="unknown_occasion", found=f'The occasion is "{text_of(row.fields["occasion"])}".',
@@ -142,8 +156,15 @@ def _name_occasions(rows: list[Row], rules: Rules) -> dict[str, str]:
             )  # fmt: skip
         elif occasion != text_of(row.fields["occasion"]):
             row.account.change("occasion renamed", row.index, text_of(row.fields["occasion"]), occasion)
-        row.marks = [(replace(column, occasion=occasion), mark) for column, mark in row.marks]
+        row.marks = [
+            (named.get((id(column), occasion)) or _named(named, column, occasion), mark) for column, mark in row.marks
+        ]
     return {word: names[word] for word in sorted(words) if word in names}
+
+
+def _named(named: dict[tuple[int, str], MarkColumn], column: MarkColumn, occasion: str) -> MarkColumn:
+    """Make the column of marks of one occasion, once for all its rows."""
+    return named.setdefault((id(column), occasion), replace(column, occasion=occasion))
 
 
 def _ordered_occasions(words: set[str]) -> dict[str, str]:
@@ -187,22 +208,39 @@ def _refuse_many_over_maximum(accounts: list[Account], rows: list[Row]) -> None:
             )  # fmt: skip
 
 
-def _day(value: Value) -> pd.Timestamp | None:
-    """Read a date cell; text dates follow with the drill logs, which need the same rules."""
-    if isinstance(value, datetime):
-        return pd.Timestamp(value)
-    if isinstance(value, str) and re.fullmatch(r"\s*\d{4}-\d{2}-\d{2}\s*", value):
-        return pd.Timestamp(value.strip())
-    return None
+def mark_day(row: Row, column: MarkColumn) -> date | None:
+    """Find the day of a test, once the dates are read: that of its own column of dates, else that of the row."""
+    return row.fields.get(f"date of {column.date}") if column.date else row.fields["date"]
 
 
-def _refuse_sheets_of_occasions(reads: list[SheetRead]) -> None:
-    """Refuse a file with a sheet for each test: which student is which is then a matter to declare."""
+def _read_days(read: SheetRead, rows: list[Row], rules: Rules) -> None:
+    """Read the dates of a sheet in place; one that cannot be read is set aside, its marks stay."""
+    account, own = read.account, {column.date for column in read.source.marks if column.date}
+    for heading, key in ((read.source.date, "date"), *((heading, f"date of {heading}") for heading in sorted(own))):
+        cells = [(row, read.cell(row.index, heading)) for row in rows] if heading else []
+        order = order_of(value for _, value in cells) or rules.date_order
+        known: dict[Value, Day] = {}
+        for row, value in cells:
+            # a class is tested on few days, so each spelling is read once
+            day = known.get(value) or known.setdefault(
+                value, read_day(value, order=order, school_year=rules.school_year)
+            )
+            row.fields[key] = day.date
+            if day.fault:
+                account.set_cell_aside(row.index, heading, why=day.fault, found=REASONS[day.fault], do=day.do)
+            elif day.rule:
+                account.change(day.rule, row.index, value, day.date)
+
+
+def _refuse_sheets_of_occasions(reads: list[SheetRead]) -> set[int]:
+    """Refuse a file with a sheet for each test, to be declared one by one; gives the identity of their accounts."""
     named = [read for read in reads if occasion_rank(read.account.sheet.name) and not read.source.occasion]
     untimed = [read for read in named if read.suggestion.evidence and "one test only" in read.suggestion.evidence[-1]]
-    for read in untimed if len(untimed) > 1 else ():
+    refused = untimed if len(untimed) > 1 else []
+    for read in refused:
         sheet = read.account.sheet.name
         read.account.refuse(
             why="occasion_order", found=f'The sheet "{sheet}" seems to hold one test of several.',
             do=f'Write one [[scores]] for each sheet: sheets = ["{sheet}"], and the occasion of its marks.',
         )  # fmt: skip
+    return {id(read.account) for read in refused}

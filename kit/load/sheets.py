@@ -3,17 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields, replace
 
 from kit.errors import Problem
+from kit.load.beside import mark_struck, note_beside, refuse_unsaved, set_hidden_aside
+from kit.load.cell_range import cut, is_understood
 from kit.load.cells import Book, Value
-from kit.load.declared import Source, names_of
-from kit.load.layout import Header, Known, find_header, is_blank, is_test_student, known_heading, sort_rows
+from kit.load.columns import plain
+from kit.load.declared import MarkColumn, Source, names_of
+from kit.load.formulas import STRUCK
+from kit.load.header import Known, is_blank
+from kit.load.layout import Header, find_header, is_test_student, known_heading, refuse_twice, sort_rows
 from kit.load.ledger import Account
 from kit.load.people import id_text, name_key
 from kit.load.suggest import Suggestion
 
 _GENERIC_SHEETS = ("sheet", "tabelle", "scores", "data", "roster", "marks", "feuil", "hoja", "blad")
+
+_NO_HEADINGS = ("file", "sheets", "cells", "encoding", "choir_from", "scale", "dash", "decimal", "date_order")
 
 Suggest = Callable[[Source, Header, list[list[Value]]], Suggestion]
 
@@ -45,11 +52,12 @@ class Row:
 
 @dataclass(slots=True)
 class SheetRead:
-    """A sheet with its header and what its columns mean."""
+    """A sheet with its header and what its columns mean; ``beyond`` lists rows outside the declared cells."""
 
     account: Account
     header: Header
     suggestion: Suggestion
+    beyond: tuple[int, ...] = ()
     _columns: dict[str, int | None] = field(default_factory=dict)
 
     @property
@@ -62,6 +70,17 @@ class SheetRead:
         if heading not in self._columns:
             self._columns[heading] = self.header.column(heading) if heading else None
         return self._columns[heading]
+
+    @property
+    def used(self) -> set[int]:
+        """Columns that the source names, in whatever field."""
+        headings: list[str] = []
+        for each in fields(self.source):
+            value = getattr(self.source, each.name)
+            several = value if isinstance(value, tuple) else (value,)
+            if each.name not in _NO_HEADINGS:
+                headings += [item.column if isinstance(item, MarkColumn) else item for item in several]
+        return {at for heading in headings if isinstance(heading, str) and (at := self.at(heading)) is not None}
 
     def cell(self, index: int, heading: str) -> Value:
         """Read one cell by row and heading."""
@@ -93,15 +112,15 @@ def open_sheets(
         The bare account of a sheet that is hidden, holds no scores, or has a problem.
     """
     reads, bare = [], []
-    for sheet in book.sheets:
+    for whole in book.sheets:
+        sheet, beyond = cut(whole, getattr(source, "cells", ""))
         account = Account(sheet)
         if not _wanted(sheet.name, source):
             account.leave_unread()
         elif sheet.hidden and not source.sheets:
-            _set_hidden_aside(account)
-        elif (header := find_header(account, declared, known)) and _complete(account, header, declared):
-            below = sheet.rows[header.index + 1 :]
-            reads.append(SheetRead(account, header, suggest(source, header, below)))
+            set_hidden_aside(account)
+        elif read := _open(account, source, declared, suggest, known):
+            reads.append(replace(read, beyond=beyond))
             continue
         bare.append(account)
     if reads and not source.sheets and not declared:
@@ -110,6 +129,21 @@ def open_sheets(
                 account.leave_unread()
     yield from reads
     yield from bare
+
+
+def _open(account: Account, source: Source, declared: list[str], suggest: Suggest, known: Known) -> SheetRead | None:
+    """Find the header and what its columns mean; None where something stands in the way, told in the account."""
+    understood = is_understood(account, getattr(source, "cells", ""))
+    header = find_header(account, declared, known) if understood else None
+    if header is None or not _complete(account, header, declared):
+        return None
+    mark_struck(account.sheet, header)
+    suggestion = suggest(source, header, account.sheet.rows[header.index + 1 :])
+    read = SheetRead(account, header, replace(suggestion, sheet=account.sheet.name))
+    twice = [at for at in sorted(read.used) if plain(header.headings[at]) in header.twice]
+    for at in twice:
+        refuse_twice(account, header.index, header.headings[at])
+    return None if twice else read
 
 
 def data_rows(
@@ -137,6 +171,10 @@ def data_rows(
     student = read.at(getattr(source, "student", ""))
     names = tuple(column for heading in names_of(source) if (column := read.at(heading)) is not None)
     sort_rows(account, read.header, student=student, names=names)
+    for index in read.beyond:
+        account.call(index, "unread")
+    note_beside(account, read.header)
+    refuse_unsaved(account, read.header, read.used)
     if not account.data:
         account.refuse(why="no_data", found="There are headings and nothing below them.", do="Fill in the rows.")
     _refuse_long_rows(read)
@@ -147,6 +185,8 @@ def data_rows(
         if is_test_student(cells, names):
             account.set_row_aside(index, why="test_student", found="A test account.", do="Nothing: it is no student.")
             continue
+        if _set_struck_aside(read, index, student, names):
+            continue
         school_id = id_text(cells[student]) if student is not None and student < len(cells) else ""
         name = name_key(*(cells[c] for c in names if c < len(cells)))
         if not school_id and not name and not nameless:
@@ -154,7 +194,7 @@ def data_rows(
                 index, why="no_student", found="The row has marks and names nobody.", do="Fill in the id or delete it."
             )
             continue
-        values = {field: read.cell(index, heading) for field, heading in headings.items()}
+        values = {field: _unless_struck(read, index, heading) for field, heading in headings.items()}
         rows.append(Row(account, index, school_id, name, choir_of(index), values))
         if name:
             account.change("name replaced by a random study id", index, "(a name)", "(a study id)")
@@ -179,7 +219,7 @@ def choir_reader(read: SheetRead, several: bool) -> Callable[[int], str]:
     source, sheet = read.source, read.account.sheet
     where = source.choir_from or ("column" if read.at(source.choir) is not None else "sheet" if several else "")
     if where == "column":
-        return lambda index: id_text(read.cell(index, source.choir))
+        return lambda index: id_text(_unless_struck(read, index, source.choir))
     choir = ""
     if where == "sheet" and (source.choir_from or not is_generic(sheet.name)):
         choir = sheet.name.strip()
@@ -215,21 +255,34 @@ def _refuse_long_rows(read: SheetRead) -> None:
             )  # fmt: skip
 
 
+def _set_struck_aside(read: SheetRead, index: int, student: int | None, names: tuple[int, ...]) -> bool:
+    """Set a row aside whose id or name is struck through; say whether it was."""
+    cells = read.account.sheet.rows[index]
+    for column in (*names, *([] if student is None else [student])):
+        if column < len(cells) and cells[column] == STRUCK:
+            read.account.set_row_aside(
+                index, why="cell_struck", column=read.header.headings[column],
+                found="The student is struck through.", do="Delete the row, or take the line away if it counts.",
+            )  # fmt: skip
+            return True
+    return False
+
+
+def _unless_struck(read: SheetRead, index: int, heading: str) -> Value:
+    """Read a plain cell; one that is struck through is set aside and read as empty."""
+    value = read.cell(index, heading)
+    if value != STRUCK:
+        return value
+    read.account.set_cell_aside(
+        index, heading, why="cell_struck", found="The cell is struck through.",
+        do="Empty it, or take the line away if it counts.",
+    )  # fmt: skip
+    return None
+
+
 def _wanted(name: str, source: Source) -> bool:
     """Say whether the source is about a sheet of this name."""
     return not source.sheets or name.casefold() in {sheet.casefold() for sheet in source.sheets}
-
-
-def _set_hidden_aside(account: Account) -> None:
-    """Set every row of a hidden sheet aside."""
-    for index, row in enumerate(account.sheet.rows):
-        if all(map(is_blank, row)):
-            account.call(index, "blank")
-        else:
-            account.set_row_aside(
-                index, why="sheet_hidden", found="The sheet is hidden.",
-                do="Show the sheet, or name it under sheets in study.toml, if it should count.",
-            )  # fmt: skip
 
 
 def _complete(account: Account, header: Header, declared: list[str]) -> bool:

@@ -6,10 +6,11 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from kit.load.cells import Value
-from kit.load.columns import MarkHeading, field_of, mark_heading, named_occasion, plain
+from kit.load.columns import MarkHeading, day_heading, field_of, mark_heading, named_occasion, plain
 from kit.load.declared import MarkColumn, RosterSource, ScoreSource, Source
 from kit.load.layout import Header
 from kit.load.people import id_text
+from kit.load.rater_headings import raters_in_headings, without_initials
 
 _ORDERS = {1: ("pre",), 2: ("pre", "post"), 3: ("pre", "mid", "post")}
 
@@ -18,13 +19,15 @@ _ORDERS = {1: ("pre",), 2: ("pre", "post"), 3: ("pre", "mid", "post")}
 class Suggestion:
     """A source with every field filled that the headings tell, why, and what stays open.
 
-    ``occasions`` gives the words of a long sheet's occasion column and what they were taken for.
+    ``occasions`` gives the words of a long sheet's occasion column and what they were taken for; ``sheet`` is the
+    sheet it is about.
     """
 
     source: Source
     evidence: tuple[str, ...]
     decide: tuple[str, ...] = ()
     occasions: tuple[tuple[str, str], ...] = ()
+    sheet: str = ""
 
 
 def suggest_scores(source: ScoreSource, header: Header, rows: list[list[Value]]) -> Suggestion:
@@ -49,20 +52,39 @@ def suggest_scores(source: ScoreSource, header: Header, rows: list[list[Value]])
     if source.marks:
         return Suggestion(filled, tuple(evidence))
     headings = [heading for heading in header.headings if heading and heading not in _taken(filled)]
-    found = [mark for heading in headings if field_of(heading) in ("", "points") and (mark := mark_heading(heading))]
+    raters = raters_in_headings(header, rows, headings)
+    found = [mark for heading in headings if (mark := _mark(heading, raters.get(heading, "")))]
     timed = [mark for mark in found if mark.when]
     if timed:
         marks, why, decide = _wide(timed)
+        days = {rank: heading for heading in headings if (rank := day_heading(heading))}
+        when = {mark.column: mark.when for mark in timed}
+        marks = tuple(replace(mark, date=days.get(when[mark.column], "")) for mark in marks)
     else:
         occasion = next((heading for heading in headings if field_of(heading) == "occasion"), "")
         filled = replace(filled, occasion=source.occasion or occasion)
         marks, why, decide = _long(found, filled.occasion)
+    if raters:
+        marks = tuple(replace(mark, rater=raters.get(mark.column, "")) for mark in marks)
+        listed = sorted(set(raters.values()))
+        why = [*why, f"the columns that differ in {' and '.join(listed)} hold much the same marks: two raters"]
+        decide = (*decide, f'whose marks count? write, for example, rater = "{listed[0]}" at the top of the study file')
     return Suggestion(replace(filled, marks=marks), (*evidence, *why), decide)
+
+
+def _mark(heading: str, rater: str) -> MarkHeading | None:
+    """Read the heading of a column of marks, without the initials of a rater."""
+    bare = without_initials(heading, rater) if rater else heading
+    if rater and not bare:
+        return MarkHeading(heading, "total", None, None)
+    mark = mark_heading(bare) if field_of(bare) in ("", "points") else None
+    return replace(mark, column=heading) if mark else None
 
 
 def suggest_roster(source: RosterSource, header: Header, rows: list[list[Value]]) -> Suggestion:
     """Fill the undeclared fields of a roster source from the headings."""
-    fields = ("student", "name", "choir", "school", "grade", "voice_part", "approach", "experience", "consent")
+    fields = ("student", "name", "choir", "school", "grade", "voice_part", "approach", "experience", "consent",
+              "moved_to")  # fmt: skip
     filled, evidence = fill_fields(source, header, rows, fields, field_of)
     return Suggestion(filled, tuple(evidence))
 
@@ -136,7 +158,13 @@ def _wide(timed: list[MarkHeading]) -> Marks:
         return (), [], (f"the order of the occasions in {listed} is not clear: name the occasion of each",)
     name = _naming(orders)
     marks = tuple(
-        MarkColumn(column=mark.column, occasion=name(mark.when), measure=mark.measure, max_points=mark.max_points)
+        MarkColumn(
+            column=mark.column,
+            occasion=name(mark.when),
+            measure=mark.measure,
+            max_points=mark.max_points,
+            attempt=mark.attempt,
+        )
         for mark in timed
     )
     return marks, [f'"{mark.column}" is {mark.measure} at {mark.occasion}' for mark in marks], ()
@@ -154,7 +182,9 @@ def _long(found: list[MarkHeading], occasion: str) -> Marks:
     """Take the points columns of a sheet with a row for each test, or of a sheet with one test only."""
     only = "" if occasion else "pre"
     marks = tuple(
-        MarkColumn(column=mark.column, occasion=only, measure=mark.measure, max_points=mark.max_points)
+        MarkColumn(
+            column=mark.column, occasion=only, measure=mark.measure, max_points=mark.max_points, attempt=mark.attempt
+        )
         for mark in found
     )
     evidence = [f'"{mark.column}" holds {mark.measure}' for mark in marks]

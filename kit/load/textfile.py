@@ -7,6 +7,11 @@ import csv
 import io
 import unicodedata
 from collections import Counter
+from collections.abc import Iterator
+from itertools import islice
+
+from kit.load import bounds
+from kit.load.bounds import Allowance, UnreadableError, check_column, check_length, check_row
 
 DELIMITERS = (",", ";", "\t", "|")
 _DELIMITER_WORDS = {",": "commas", ";": "semicolons", "\t": "tabs", "|": "bars"}
@@ -15,15 +20,13 @@ _ENCODING_WORDS = {
     "utf-8": "UTF-8", "utf-8-sig": "UTF-8 with a byte-order mark", "utf-16": "UTF-16",
     "utf-16-le": "UTF-16", "cp1252": "Windows-1252", "mac_roman": "Mac Roman",
 }  # fmt: skip
+_SAMPLE = 2**20
+"""Letters at the top of a file by which the delimiter is told."""
 _TYPOGRAPHIC = set("‘’‚“”„–—…•°½¼¾×†€")
 
 
-class EncodingError(ValueError):
+class EncodingError(UnreadableError):
     """The bytes cannot be turned into text for certain."""
-
-    def __init__(self, why: str, found: str, do: str) -> None:
-        self.why, self.found, self.do = why, found, do
-        super().__init__(f"{found} {do}")
 
 
 def is_binary(content: bytes) -> bool:
@@ -85,19 +88,62 @@ def split(text: str) -> tuple[list[list[str]], list[int], str]:
     remark : str
         Which delimiter was used.
     """
+    _refuse_nothing_signs(text)
     skipped = 0
     first, _, rest = text.partition("\n")
     if first.strip().strip('"').lower().startswith("sep=") and len(first.strip().strip('"')) == 5:
         delimiter, text, skipped = first.strip().strip('"')[4], rest, 1
     else:
         delimiter = _delimiter(text)
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter)
-    rows, numbers, line = [], [], 1 + skipped
-    for row in reader:
+    rows, numbers = [], []
+    for number, row in _records(text, delimiter, 1 + skipped):
         rows.append(row)
-        numbers.append(line)
-        line = reader.line_num + 1 + skipped
+        numbers.append(number)
     return rows, numbers, f"fields parted by {_DELIMITER_WORDS.get(delimiter, delimiter)}"
+
+
+def _records(text: str, delimiter: str, line: int) -> Iterator[tuple[int, list[str]]]:
+    """Yield each record with the line on which it begins, as long as the file keeps within the bounds."""
+    first, begin, end, allowance = line, 0, 0, Allowance()
+    # the library's own bound is higher than the kit's, and its error names no number
+    csv.field_size_limit(bounds.LONGEST_CELL + 1)
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter)
+    try:
+        for at, row in enumerate(reader):
+            check_row(at)
+            check_column(len(row) - 1)
+            allowance.take(len(row) + 1)
+            if row and max(map(len, row)) > bounds.LONGEST_CELL:
+                check_length(max(map(len, row)), f"A field on line {line}")
+            yield line, row
+            begin, end, line = line - first, reader.line_num, reader.line_num + first
+    except csv.Error:
+        check_length(bounds.LONGEST_CELL + 1, f"A field on line {line}")
+    if end - begin > 1:
+        _refuse_open_quote(text, delimiter, begin, first)
+
+
+def _refuse_open_quote(text: str, delimiter: str, begin: int, first: int) -> None:
+    """Refuse a file whose last record is many lines only because a quotation mark was never closed."""
+    lines = islice(io.StringIO(text, newline=""), begin, None)
+    try:
+        list(csv.reader(lines, delimiter=delimiter, strict=True))
+    except csv.Error as error:
+        if "unexpected end" in str(error):
+            raise UnreadableError(
+                "file_broken", f"A quotation mark that is opened on line {begin + first} is never closed.",
+                "Close it, or take it away.",
+            ) from None  # fmt: skip
+
+
+def _refuse_nothing_signs(text: str) -> None:
+    """Refuse a text with signs of number 0: a program wrote it, or a disk lost part of it."""
+    at = text.find("\0")
+    if at >= 0:
+        raise UnreadableError(
+            "file_broken", f"Line {text.count(chr(10), 0, at) + 1} holds a sign that is no letter (number 0).",
+            "The file is damaged: export it again from the spreadsheet program.",
+        )  # fmt: skip
 
 
 def _encoding(content: bytes) -> str:
@@ -154,13 +200,21 @@ def _suits(before: str, letter: str, after: str) -> bool:
 
 def _delimiter(text: str) -> str:
     """Choose the delimiter that cuts most lines into the same number of fields, at least two."""
-    lines = [line for line in text.splitlines() if line.strip()][:200]
+    lines = [line for line in text[:_SAMPLE].splitlines() if line.strip()][:200]
     best, best_score = ",", 0.0
     for delimiter in DELIMITERS:
-        widths = Counter(len(row) for row in csv.reader(lines, delimiter=delimiter) if len(row) > 1)
+        widths = Counter(width for width in _widths(lines, delimiter) if width > 1)
         if widths:
             width, times = max(widths.items(), key=lambda item: (item[1], item[0]))
             score = times + min(width, 50) / 100
             if score > best_score:
                 best, best_score = delimiter, score
     return best
+
+
+def _widths(lines: list[str], delimiter: str) -> list[int]:
+    """Count the fields of each line; of none where a field is longer than a cell may be."""
+    try:
+        return [len(row) for row in csv.reader(lines, delimiter=delimiter)]
+    except csv.Error:
+        return []

@@ -110,6 +110,23 @@ def _one_rater(marks: pd.DataFrame, rater: str) -> pd.DataFrame:
     return kept
 
 
+def marked_by_several(scores: pd.DataFrame) -> bool:
+    """Say whether any student has marks of several raters of one test, so that one must be chosen.
+
+    Parameters
+    ----------
+    scores : DataFrame
+        The scores table.
+
+    Returns
+    -------
+    bool
+    """
+    given = scores[(scores["missing_reason"] == "") & (scores["rater"] != "")]
+    once = given.drop_duplicates(["student", "occasion", "measure", "rater"])
+    return bool(once.duplicated(["student", "occasion", "measure"]).any())
+
+
 def _raters_each(marks: pd.DataFrame) -> pd.Series:
     """Count for each row the raters with a mark of the same student and occasion."""
     named = marks["rater"].astype(object).where(marks["marked"])

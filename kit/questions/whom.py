@@ -6,12 +6,15 @@ import pandas as pd
 
 from kit.estimate import Estimate
 from kit.questions.answers import Answers, LeftOut, ask
-from kit.questions.pairs import Attempt, line_up
+from kit.questions.pairs import Attempt, line_up, marked_by_several
 from kit.questions.scale import measure_of, scale, tested, tested_both
 from kit.stats.counts import count
 from kit.tables import MISSING_REASONS
 
-__all__ = ["Answers", "Attempt", "LeftOut", "flow", "leavers_and_stayers", "line_up", "reasons", "transfers"]
+__all__ = [
+    "Answers", "Attempt", "LeftOut", "flow", "leavers_and_stayers", "line_up", "marked_by_several", "reasons",
+    "transfers",
+]  # fmt: skip
 
 NO_CONSENT = "left out: no consent to research"
 UNLISTED = "not on the roster"

@@ -2,7 +2,7 @@
 
 import pytest
 
-from kit.load.columns import field_of, mark_heading, named_occasion, occasion_rank, plain
+from kit.load.columns import day_heading, field_of, mark_heading, named_occasion, occasion_rank, plain
 
 
 @pytest.mark.parametrize(
@@ -65,3 +65,22 @@ def test_the_form_of_a_test_is_no_mark():
     assert mark_heading("Form Sept") is None
     assert mark_heading("Rater Dec") is None
     assert mark_heading("Test 2").measure == "total"
+
+
+@pytest.mark.parametrize(
+    ("heading", "attempt", "when"),
+    [("Pre attempt 2", 2, True), ("2nd try Fall", 2, True), ("Attempt 3", 3, False), ("Take 1 Pre (of 20)", 1, True),
+     ("Pre", 0, True)],
+)  # fmt: skip
+def test_headings_that_number_an_attempt(heading, attempt, when):
+    """A heading may tell which try it holds; the number is no part of what was marked."""
+    mark = mark_heading(heading)
+    assert (mark.attempt, mark.measure, mark.when is not None) == (attempt, "total", when)
+
+
+def test_headings_of_days():
+    """A date with an occasion is the day of that test; a date alone, or another word beside it, is none."""
+    assert day_heading("Pre date") == occasion_rank("Pre")
+    assert day_heading("Date Fall") == occasion_rank("Fall")
+    assert day_heading("Date") is None
+    assert day_heading("Birth date") is None

@@ -4,6 +4,7 @@ from datetime import datetime
 
 import pytest
 
+from kit.load.formulas import STRUCK, UNSAVED
 from kit.load.marks import NO_MARK, Mark, read_mark, settle
 from kit.tables import MISSING_REASONS
 
@@ -65,7 +66,7 @@ def test_nothing_is_missing_and_zero_is_zero(value):
     assert read_mark("0").points == 0
 
 
-@pytest.mark.parametrize("text", ["17+3", "17*", "~17", "17?", "<5", "16-17", "17 (JM)"])
+@pytest.mark.parametrize("text", ["17+3", "17*", "~17", "17?", "<5", "16-17", "17 (again)", "17 (ELL)"])
 def test_marks_that_can_be_read_in_two_ways(text):
     """A mark with a remark in it is set aside as unclear."""
     assert read_mark(text).fault == "unclear_mark"
@@ -103,3 +104,44 @@ def test_decimal_comma():
     assert read_mark("17,5", decimal=",").points == 17.5
     assert read_mark("17,5/20", decimal=",").max_points == 20
     assert read_mark("17,5").fault == "unclear_mark"
+
+
+@pytest.mark.parametrize(
+    ("text", "points"),
+    [("17½", 17.5), ("17 ½", 17.5), ("½", 0.5), ("17 1/2", 17.5), ("8 3/4", 8.75), ("16¼", 16.25), ("17½/20", 17.5)],
+)
+def test_halves_and_quarters(text, points):
+    """A half or quarter after a number is part of it."""
+    assert read_mark(text).points == points
+
+
+@pytest.mark.parametrize("text", ["1/2", "3/4"])
+def test_a_fraction_alone_is_points_of_a_maximum(text):
+    """1/2 without a number before it is one of two."""
+    assert read_mark(text).max_points in (2, 4)
+    assert read_mark(text).rule == "points of maximum in one cell"
+
+
+@pytest.mark.parametrize("shown", ["# ?/?", "# ??/20", "?/20", "0/20"])
+def test_a_number_shown_as_a_fraction_is_a_share(shown):
+    """0.85 shown as 17/20 is a share in whatever fraction format."""
+    assert read_mark(0.85, shown).share == 0.85
+
+
+def test_the_rater_in_the_cell():
+    """Initials in brackets are kept beside the mark, other words are not."""
+    assert (read_mark("17 (JM)").points, read_mark("17 (JM)").rater) == (17, "JM")
+    assert read_mark("17,5 (JM)", decimal=",").points == 17.5
+    assert read_mark("absent (JM)").fault == "not_a_mark"
+
+
+def test_struck_through_and_unsaved_cells():
+    """Cells that the workbook reader marks as unusable give their own reasons."""
+    assert read_mark(STRUCK).fault == "cell_struck"
+    assert read_mark(UNSAVED).fault == "formula_unsaved"
+
+
+@pytest.mark.parametrize("value", ["9" * 400, "1/" + "0" * 50, 10**400, float("inf"), "x" * 10**5])
+def test_numbers_without_end_are_no_marks(value):
+    """Hundreds of digits are no mark, and never an infinite one."""
+    assert read_mark(value).fault == "not_a_mark"

@@ -1,0 +1,158 @@
+"""What was read of a log, column by column -> its part of the drills table."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date
+
+import numpy as np
+import pandas as pd
+
+from kit.load.codes import smallest
+from kit.load.drill_lines import Log
+from kit.load.drill_people import NOBODY, People
+from kit.load.drill_values import SIGN_NONE, SIGN_YES
+from kit.tables import DRILLS
+
+
+@dataclass(slots=True)
+class Columns:
+    """What was read, for every line of a log, set aside or not.
+
+    Attributes
+    ----------
+    lines : int
+        How many.
+    numbers : dict of str to ndarray
+        Column -> numbers, days or signs.
+    texts : dict of str to (ndarray, sequence of str)
+        Column -> for each line the place of its text, and the different texts.
+    errors_only : bool
+        Whether the log holds mistakes only.
+    """
+
+    lines: int
+    numbers: dict[str, np.ndarray] = field(default_factory=dict)
+    texts: dict[str, tuple[np.ndarray, Sequence[str]]] = field(default_factory=dict)
+    errors_only: bool = False
+
+
+def lay_out(
+    log: Log, columns: Columns, people: People, gone: np.ndarray, days_of: Mapping[int, list[date]]
+) -> pd.DataFrame:
+    """Lay out the lines that are not set aside.
+
+    Parameters
+    ----------
+    log : Log
+        Its lines.
+    columns : Columns
+        What was read of them.
+    people : People
+        Who is named, identified.
+    gone : ndarray of bool, shape (n,)
+        Lines that are set aside.
+    days_of : mapping of int to list of date
+        Lines about several days -> the days; each stands for one line of the table.
+
+    Returns
+    -------
+    DataFrame
+        The part of the drills table.
+    """
+    lines, person, day = _lines(people, gone, days_of)
+    made = {}
+    for column in DRILLS.columns:
+        name = column.name
+        if name in columns.texts:
+            made[name] = _category(*columns.texts.pop(name), lines)
+        elif column.type == "text":
+            made[name] = _constant(
+                {"file": log.account.sheet.file, "sheet": log.account.sheet.name}.get(name, ""), len(lines)
+            )
+        elif column.type == "yes_no":
+            made[name] = _signs(columns.numbers.pop(name, None), lines)
+        elif column.type == "integer":
+            made[name] = _whole(columns.numbers.pop(name, None), lines)
+        elif column.type == "number":
+            found = columns.numbers.pop(name, None)
+            made[name] = np.full(len(lines), np.nan) if found is None else np.take(found, lines, mode="clip")
+        else:
+            found = columns.numbers.pop(name, None)
+            made[name] = (
+                np.full(len(lines), np.datetime64("NaT"), "datetime64[us]")
+                if found is None
+                else np.take(found, lines, mode="clip")
+            )
+    for at, found in day.items():
+        made["date"][at] = np.datetime64(found)
+    made |= _persons(people, person, made["unit"])
+    made["row"] = pd.array(log.numbers[lines], dtype="Int64")
+    made["errors_only"] = _every(columns.errors_only, len(lines))
+    made["summary"] = _every(False, len(lines))
+    made["summary"][list(day)] = True
+    return pd.DataFrame(made, columns=DRILLS.names, copy=False)
+
+
+def _lines(
+    people: People, gone: np.ndarray, days_of: Mapping[int, list[date]]
+) -> tuple[np.ndarray, np.ndarray, dict[int, date]]:
+    """Choose the lines: for each its person, and the day of those that stand for one day of several."""
+    lines = np.flatnonzero(~gone)
+    if not people.several and not days_of:
+        return lines, people.codes[lines], {}
+    chosen, person, day = [], [], {}
+    for line in lines.tolist():
+        for who in people.several.get(line, (int(people.codes[line]),)):
+            for each in days_of.get(line, (None,)):
+                if each is not None:
+                    day[len(chosen)] = each
+                chosen.append(line)
+                person.append(who)
+    return np.array(chosen, np.int64), np.array(person, np.int64), day
+
+
+def _persons(people: People, person: np.ndarray, unit: pd.Categorical) -> dict[str, pd.Categorical]:
+    """Name the student of each line, and say that one sang, or the class, where the log does not tell the unit."""
+    ids = ["", *people.study_ids()]
+    texts = list(dict.fromkeys(ids))
+    known = {text: at for at, text in enumerate(texts)}
+    places = np.array([known[text] for text in ids], smallest(len(texts)))
+    made = {
+        "student": pd.Categorical.from_codes(np.take(places, person + np.int32(1), mode="clip"), texts, validate=False)
+    }
+    if list(unit.categories) == [""]:
+        one = (person != NOBODY).astype(np.int8)
+        made["unit"] = pd.Categorical.from_codes(one, ["class", "one"], validate=False)
+    return made
+
+
+def _category(table: np.ndarray, texts: Sequence[str], lines: np.ndarray) -> pd.Categorical:
+    """Keep texts as categories."""
+    codes = np.take(table, lines, mode="clip").astype(smallest(len(texts)), copy=False)
+    return pd.Categorical.from_codes(codes, pd.Index(texts, dtype="str"), validate=False)
+
+
+def _constant(text: str, rows: int) -> pd.Categorical:
+    """Give every line one text."""
+    return pd.Categorical.from_codes(np.zeros(rows, np.int8), pd.Index([text], dtype="str"), validate=False)
+
+
+def _signs(table: np.ndarray | None, lines: np.ndarray) -> pd.arrays.BooleanArray:
+    """Make yes, no and nothing of the signs."""
+    if table is None:
+        return pd.arrays.BooleanArray(np.zeros(len(lines), bool), np.ones(len(lines), bool))
+    signs = np.take(table, lines, mode="clip")
+    return pd.arrays.BooleanArray(signs == SIGN_YES, signs == SIGN_NONE)
+
+
+def _every(value: bool, rows: int) -> pd.arrays.BooleanArray:
+    """Give every line yes, or no."""
+    return pd.arrays.BooleanArray(np.full(rows, value), np.zeros(rows, bool))
+
+
+def _whole(table: np.ndarray | None, lines: np.ndarray) -> pd.arrays.IntegerArray:
+    """Make whole numbers, none where it is 0."""
+    found = np.zeros(len(lines), np.int64) if table is None else table[lines]
+    return pd.arrays.IntegerArray(found, found == 0)

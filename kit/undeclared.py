@@ -1,0 +1,113 @@
+"""School files read before anything is declared: what they are, and what they themselves turn out to need."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from kit.errors import StudyProblems
+from kit.load.declared import Rules, ScoreSource, Source
+from kit.load.files import Loaded, load_files
+from kit.load.kinds import guess_source
+from kit.load.suggest import Suggestion
+from kit.load.system_guess import propose_system
+
+OCCASIONS = ("pre", "mid", "post", "later")
+"""Names that undeclared occasions get, in the order of time."""
+PROPOSED = ("id_width",)
+"""Settings that are proposed where files need them; every other one has two readings and is asked."""
+
+
+@dataclass(frozen=True, slots=True)
+class Undeclared:
+    """Files as read with nothing declared.
+
+    Attributes
+    ----------
+    loaded : Loaded
+        The tables, with the proposals below in force.
+    settled : dict of str to str
+        Line of the study file that was needed -> what was found.
+    evidence : dict of str to tuple of str
+        File -> what its texts say about its syllables.
+    """
+
+    loaded: Loaded
+    settled: dict[str, str]
+    evidence: dict[str, tuple[str, ...]]
+
+
+def read_undeclared(folder: Path, files: Sequence[Path]) -> Undeclared:
+    """Read files of any kind with nothing declared.
+
+    Parameters
+    ----------
+    folder : Path
+        Where the files are.
+    files : sequence of Path
+        The files.
+
+    Returns
+    -------
+    Undeclared
+        Read again until nothing more is learned: words for occasions in one file help to read another, lost zeros of
+        ids call for a width, and the texts of drill logs point to a syllable system.
+    """
+    sources = [guessed_source(path) for path in files]
+    loaded = load_files(folder, sources)
+    settled = _settled(loaded)
+    filled = {suggestion.source.file: suggestion.source for suggestion in loaded.suggestions}
+    proposed = [propose_system(folder / source.file, filled.get(source.file, source)) for source in sources]
+    systems = {source.file: getattr(source, "syllables", None) for source, _ in proposed}
+    evidence = {source.file: lines for source, lines in proposed if lines}
+    occasions = occasion_words(loaded.suggestions)
+    if settled or occasions or any(systems.values()):
+        rules = Rules(**tomllib.loads("\n".join(settled)), occasions=occasions)
+        loaded = load_files(folder, [_with_system(source, systems) for source in sources], rules=rules)
+    return Undeclared(loaded, settled, evidence)
+
+
+def guessed_source(path: Path) -> Source:
+    """Guess the kind of a file; one that cannot be opened is told as a problem when it is read."""
+    try:
+        return guess_source(path)
+    except StudyProblems:
+        return ScoreSource(file=path.name)
+
+
+def occasion_words(suggestions: Sequence[Suggestion]) -> dict[str, tuple[str, ...]]:
+    """Gather the school's words for each occasion from the columns that hold them, in the order of time.
+
+    Parameters
+    ----------
+    suggestions : sequence of Suggestion
+        How the sheets were understood.
+
+    Returns
+    -------
+    dict of str to tuple of str
+        Occasion -> words; empty where no column holds any.
+    """
+    pairs = dict.fromkeys(pair for suggestion in suggestions for pair in suggestion.occasions)
+    return {
+        occasion: words
+        for occasion in OCCASIONS
+        if (words := tuple(word.capitalize() for word, meant in pairs if meant == occasion))
+    }
+
+
+def _settled(loaded: Loaded) -> dict[str, str]:
+    """Find the settings that files need and that may be proposed."""
+    return {
+        problem.type_this: problem.found
+        for problem in loaded.problems
+        if problem.type_this.partition(" = ")[0] in PROPOSED
+    }
+
+
+def _with_system(source: Source, systems: dict) -> Source:
+    """Put a proposed syllable system into an otherwise undeclared source."""
+    system = systems.get(source.file)
+    return replace(source, syllables=system) if system else source
