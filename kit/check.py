@@ -7,7 +7,7 @@ from pathlib import Path
 from kit.check_parts import CheckPart, check_parts, verdict
 from kit.load.files import load_files
 from kit.settings import SECTION_OF, Settings
-from kit.study import REPORTS, Study
+from kit.study import Study
 from kit.undeclared import guessed_source
 
 
@@ -47,7 +47,7 @@ def check_page(study: Study) -> list[str]:
 
 
 def write_check(study: Study) -> Path:
-    """Write the check page as HTML beside the reports of a study.
+    """Write the check page as HTML into the study folder.
 
     Parameters
     ----------
@@ -62,8 +62,7 @@ def write_check(study: Study) -> Path:
     # here, since the text page needs no style sheet
     from kit.check_html import check_html  # noqa: PLC0415
 
-    page = study.folder / REPORTS / "check.html"
-    page.parent.mkdir(exist_ok=True)
+    page = study.folder / "check.html"
     page.write_text(check_html(study), encoding="utf-8")
     return page
 

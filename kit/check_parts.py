@@ -13,6 +13,7 @@ from kit.errors import Problem
 from kit.load.files import Loaded
 from kit.load.log_checks import check_logs
 from kit.load.order_checks import zeros_where_absent
+from kit.load.suggest import Suggestion
 from kit.reasons import REASONS
 from kit.report.spoken import SPOKEN
 from kit.settings import KINDS, Settings
@@ -107,6 +108,15 @@ def counted(number: int, noun: str) -> str:
     return f"{number} {noun}{'' if number == 1 else 's'}"
 
 
+def unread_columns(suggestion: Suggestion) -> str:
+    """List the columns of a sheet that are not read, in a sentence; empty where there are none."""
+    if not suggestion.unread:
+        return ""
+    listed = ", ".join(f'"{heading[:40]}"' for heading in suggestion.unread[:LISTED])
+    more = f" and {len(suggestion.unread) - LISTED} more" if len(suggestion.unread) > LISTED else ""
+    return f"not read: {'column' if len(suggestion.unread) == 1 else 'columns'} {listed}{more}"
+
+
 def _part(title: str, lines: Iterable[CheckLine], headings: tuple[str, ...] = ()) -> CheckPart:
     """Put a title over lines."""
     return CheckPart(title=title, lines=tuple(lines), headings=headings)
@@ -152,6 +162,10 @@ def _evidence(loaded: Loaded, settings: Settings) -> Iterator[CheckLine]:
                 told.add(line)
                 where = _section(file, settings) if sentence.startswith("to decide: ") else ""
                 yield CheckLine(text=line, file=file, where=where)
+        unread = f"{file}: {unread_columns(suggestion)}"
+        if suggestion.unread and unread not in told:
+            told.add(unread)
+            yield CheckLine(text=unread, file=file)
 
 
 def _change_lines(changes: pd.DataFrame) -> Iterator[CheckLine]:

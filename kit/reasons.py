@@ -71,6 +71,7 @@ REASONS: dict[str, str] = {
     "rating_direction": "It is not clear whether a high or a low number is the better rating.",
     "zeros_eaten": "A spreadsheet program dropped leading zeros.",
     "two_layouts": "The same marks are given twice, in two layouts.",
+    "stacked_tables": "The sheet holds the tables of several tests below each other.",
     "two_tables": "The sheet holds two tables side by side.",
     "merged_header": "The header spreads over several rows.",
     "one_of_two": "One cell holds two marks, and it is not clear which is which.",

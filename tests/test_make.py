@@ -64,7 +64,7 @@ def test_a_choir_of_the_district(tmp_path):
     """Any choir of the district has its own folder, named after it."""
     source = ROOT / "synthetic_data" / "two_larches"
     study = shutil.copytree(
-        source, tmp_path / "district", ignore=shutil.ignore_patterns("private", "reports", "items.csv", "drill*")
+        source, tmp_path / "district", ignore=shutil.ignore_patterns("private", "reports")
     )
     [page] = make_reports(study, READERS, choir="Thimble Concert", out=tmp_path / "out")
     assert page.parent == tmp_path / "out" / "term_review-Thimble-Concert"

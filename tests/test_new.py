@@ -1,12 +1,13 @@
 """A new study folder: what is proposed, with its evidence, and nothing else is touched."""
 
+import json
 import tomllib
 from pathlib import Path
 
 import pytest
 
 from kit.errors import StudyProblems
-from kit.new import make_study
+from kit.new import make_blanks, make_study
 from kit.settings import read_settings
 from kit.study import load_study
 
@@ -83,12 +84,41 @@ def test_a_file_without_marks_that_names_choirs_is_a_roster(tmp_path):
 
 
 def test_what_the_demo_district_sends_is_proposed_and_loads(tmp_path):
-    """Five schools' files in five layouts and a roster: accepted as proposed, every row is accounted for."""
+    """Files of every kind of five schools: accepted as proposed, what is set aside is the faults put in, and no more."""
     folder = Path(__file__).parents[1] / "synthetic_data" / "two_larches"
-    files = [folder / name for name in ("roster.csv", "hobnail_lane.xlsx", "wicket_lane.xlsx", "thimble_hill.csv",
-                                        "ninepin_row.xlsx", "corduroy_road.csv")]  # fmt: skip
-    make_study(tmp_path / "s", files)
+    files = [path for path in folder.iterdir() if path.suffix in (".csv", ".xlsx") and path.name != "aliases.csv"]
+    make_study(tmp_path / "s", sorted(files))
     study = load_study(tmp_path / "s")
-    assert study.students.shape[0] == 340
-    assert set(study.loaded.set_aside.why) == {"second_choir"}
+    faults = json.loads((folder / "faults.json").read_text(encoding="utf-8"))
+    listed = sorted((f["file"], f["row"], f["why"]) for f in faults if f["outcome"] in ("row aside", "cell aside"))
+    aside = study.loaded.set_aside
+    found = sorted((row.file, int(row.row), row.why) for row in aside.itertuples() if row.why != "second_choir")
+    assert found == listed
+    assert len(study.students) == 340
     assert set(study.scores.measure) == {"pitch", "rhythm"}
+    assert (len(study.items), len(study.loaded.patterns)) == (29688, 12)
+    systems = {source.file: source.syllables.system for source in study.settings.drills}
+    assert systems == {
+        "corduroy_road_log.csv": "movable_i_up_e_down", "hobnail_lane_log.csv": "movable_i_up_e_down",
+        "ninepin_row_log.xlsx": "numbers", "thimble_hill_log.xlsx": "movable_i_up_e_down",
+        "wicket_lane_log.csv": "movable_e_up_a_down",
+    }  # fmt: skip
+    assert [source.file for source in study.settings.drills if source.errors_only] == ["corduroy_road_log.csv"]
+
+
+def test_a_setting_with_two_readings_is_asked(tmp_path):
+    """What has one sensible value is proposed; what has two readings is a question with the line that would settle it."""
+    (tmp_path / "scores.csv").write_text("ID,Pre /20,Post /20\n00123,11,12\n123,999,4\n456,7,8\n")
+    make_study(tmp_path / "s", [tmp_path / "scores.csv"])
+    lines = (tmp_path / "s" / "study.toml").read_text().splitlines()
+    assert "id_width = 5" in lines
+    assert any(line.startswith("# missing_codes = ") for line in lines)
+    assert not any(line.startswith("missing_codes") for line in lines)
+
+
+def test_blank_workbooks(tmp_path):
+    """Without files, blank workbooks are written; those that are there stay."""
+    assert sorted(path.name for path in make_blanks(tmp_path)) == [
+        "drills.xlsx", "items.xlsx", "roster.xlsx", "scores.xlsx"
+    ]  # fmt: skip
+    assert make_blanks(tmp_path) == []

@@ -29,6 +29,8 @@ _SELF_EVIDENT: Mapping[str, Present] = {
     "present": "present", "absent": "absent", "excused": "excused", "no school": "no_school", "no_school": "no_school",
 }  # fmt: skip
 _FEWEST_DAYS = 2
+FEWEST_DAYS_ALONE = 5
+"""Columns headed by days that a sheet must have to be taken for attendance without being declared: tests have fewer."""
 _LISTED = 8
 _LONGEST_CODE = 12
 
@@ -132,7 +134,7 @@ def suggest_attendance(source: AttendanceSource, header: Header, rows: list[list
 def looks_like(headings: Sequence[str]) -> int:
     """Count the headings that only a file of attendance has."""
     days = sum(map(_is_day, headings))
-    return (days if days >= _FEWEST_DAYS else 0) + sum(plain(heading) in _CODE_WORDS for heading in headings)
+    return (days if days >= FEWEST_DAYS_ALONE else 0) + sum(plain(heading) in _CODE_WORDS for heading in headings)
 
 
 def _field(heading: object) -> str:

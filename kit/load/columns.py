@@ -57,14 +57,19 @@ class MarkHeading:
     attempt: int = 0
 
 
+_ASKS_FOR_ID = re.compile(r"\bstudent (?:id|number|no)$")
+_LONGEST_MEASURE = 4
+
+
 def plain(heading: object) -> str:
     """Write a heading the way headings are compared: small letters, single spaces, no punctuation at the ends."""
-    return " ".join(str(heading).replace("_", " ").replace("\ufeff", "").casefold().split()).strip(" .:*")
+    return " ".join(str(heading).replace("_", " ").replace("\ufeff", "").casefold().split()).strip(" .:*?#")
 
 
 def field_of(heading: object) -> str:
     """Name the field that a heading means by itself; empty when it means none of ours."""
-    return _FIELD_OF.get(plain(heading), "")
+    word = plain(heading)
+    return _FIELD_OF.get(word) or ("student" if _ASKS_FOR_ID.search(word) else "")
 
 
 def occasion_rank(text: object) -> tuple[str, float] | None:
@@ -155,4 +160,6 @@ def _measure(words: list[str]) -> str:
     kept = [word for word in words if word and word not in _SAYS_NOTHING]
     if not kept:
         return "total"
+    if len(kept) > _LONGEST_MEASURE:
+        return "total"  # a question such as "how many notes did you get right" names no measure
     return f"test {kept[0]}" if len(kept) == 1 and kept[0].isdigit() else " ".join(kept)

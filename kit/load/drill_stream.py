@@ -11,7 +11,7 @@ import pyarrow as pa
 import pyarrow.compute as pc
 
 from kit.load.cells import Book, Sheet
-from kit.load.codes import Codes
+from kit.load.codes import Codes, listed
 from kit.load.declared import names_of
 from kit.load.declared_music import DrillSource
 from kit.load.drill_columns import FIELDS, is_drill_heading, suggest_drills
@@ -19,8 +19,11 @@ from kit.load.drill_lines import SPLIT, Log, declared_headings, fields_told, joi
 from kit.load.fast_csv import Head, Streamed, last_line, line_ends, stream
 from kit.load.layout import is_test_student, sort_rows
 from kit.load.ledger import Account
+from kit.load.people import name_key
 from kit.load.sheets import SheetRead, choir_reader, open_sheets
 
+NAME_REPLACED = "name replaced by a random study id"
+"""The rule that is counted where a name gives way to a study id, as for every other kind of file."""
 _TOTAL_SIGN = r"(?i)total|sum|mean|average|avg|median|s\.?\s*d|dev|count|max|min|possible|highest|lowest|n\s*="
 
 
@@ -107,7 +110,7 @@ class _StreamedLog:
         if self.names:
             log.columns["name"] = _joined_codes([streamed.columns[at] for at in self.names]).kept(keep)
         self._name_choir(log)
-        return self._without_test_students(log)
+        return self._without_test_students(log) if self.names else log
 
     def _account(self, streamed: Streamed) -> _Lines:
         """Open the account of the whole file and set rows aside that do not fit the header."""
@@ -176,19 +179,17 @@ class _StreamedLog:
             log.columns["choir"] = Codes(np.zeros(len(log.rows), np.int8), [choir])
 
     def _without_test_students(self, log: Log) -> Log:
-        """Set the rows of test accounts aside."""
-        if "name" not in log.columns:
-            return log
-        column = log.columns["name"]
-        tests = np.array([is_test_student([cell], (0,)) for cell in map(str, column.cells)], bool)
-        if not tests.any():
-            return log
-        gone = tests[column.codes]
-        for index in log.rows[gone].tolist():
-            log.account.set_row_aside(
-                index, why="test_student", found="A test account.", do="Nothing: it is no student."
-            )
-        return _rows_of(log, ~gone)
+        """Set the rows of test accounts aside, and count the names that study ids stand for."""
+        column, account = log.columns["name"], log.account
+        names = [str(cell) for cell in listed(column.cells)]
+        tests = np.array([is_test_student([name], (0,)) for name in names], bool)[column.codes]
+        for index in log.rows[tests].tolist():
+            account.set_row_aside(index, why="test_student", found="A test account.", do="Nothing: it is no student.")
+        named = np.array([bool(name_key(name)) for name in names], bool)[column.codes] & ~tests
+        if named.any():
+            first = int(log.rows[np.argmax(named)])
+            account.change(NAME_REPLACED, first, "(a name)", "(a study id)", times=int(named.sum()))
+        return _rows_of(log, ~tests) if tests.any() else log
 
 
 def _rows_of(log: Log, keep: np.ndarray) -> Log:

@@ -91,6 +91,7 @@ _SEVERAL_DAYS = Fault(
     'Write a line for each day; or weekly = "one_each" in study.toml, if every day was alike.',
 )  # fmt: skip
 _WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+_HARMLESS = {"about", "minutes", "mins", "hours", "seconds", "sept", "june", "july", "week"}
 _DASH = r"\s*(?:-|–|—|to|till|until|through|thru)\s*"
 _WEEK_OF = re.compile(r"(?:week|wk)\.?\s*(?:of|beginning|from|commencing|starting)?\s*:?\s+(.+)")
 _WEEKDAY_SPAN = re.compile(
@@ -133,7 +134,7 @@ def read_dates(
         elif day.fault:
             span = _span(" ".join(str(value).casefold().split()), order, school_year)
             if span is None:
-                days.faults[at] = Fault(day.fault, f'The date is "{value}".', day.do)
+                days.faults[at] = Fault(day.fault, f'The date is "{_shown(value)}".', day.do)
             else:
                 days.faults[at], spans[at] = _SEVERAL_DAYS, span
     return days, spans
@@ -174,7 +175,7 @@ def read_lengths(values: Sequence[Value], formats: Mapping[int, str], source: Dr
     for at, value in enumerate(values):
         read = read_minutes(value, formats.get(at, ""), unit=source.minutes_unit, span=source.minutes_span, clock=clock)
         if read.fault:
-            lengths.faults[at] = Fault(read.fault, f'The minutes are "{value}".', _MINUTES_DO[read.fault])
+            lengths.faults[at] = Fault(read.fault, f'The minutes are "{_shown(value)}".', _MINUTES_DO[read.fault])
         elif read.minutes is not None:
             lengths.table[at] = read.minutes
             if read.rule:
@@ -266,6 +267,11 @@ def as_texts(values: Iterable[str]) -> Meaning:
     known: dict[str, int] = {}
     table = [known.setdefault(text, len(known)) for text in values]
     return Meaning(np.array(table, smallest(len(known))), list(known))
+
+
+def _shown(value: Value) -> str:
+    """Write a cell without its longer words, which may name somebody."""
+    return re.sub(r"[^\W\d_]{4,}", lambda word: word[0] if word[0].casefold() in _HARMLESS else "...", str(value))
 
 
 def _unsaved() -> Fault:

@@ -15,6 +15,7 @@ from kit.load.worksheet import Range
 DEEPEST_HEADER = 40
 """Rows at the top of a sheet among which the header is looked for."""
 _MOST_HEADER_ROWS = 4
+_SHORTEST_RUN = 3
 
 Known = Callable[[object], bool]
 
@@ -98,12 +99,19 @@ def is_half_header(sheet: Sheet, index: int) -> bool:
 def _count(row: Sequence[Value], wanted: set[str], known: Known) -> int:
     """Count the headings of a row that are declared, or known where none is; days may be headings of some tables."""
     days = [cell for cell in row if isinstance(cell, date) and known(cell)]
-    texts = [*days, *(cell for cell in row if isinstance(cell, str) and cell.strip())]
+    texts = [*days, *_running(row, known), *(cell for cell in row if isinstance(cell, str) and cell.strip())]
     if wanted:
         return len(wanted & {plain(cell) for cell in texts})
     count = sum(map(known, texts))
     filled = sum(not is_blank(cell) for cell in row)
     return count if len(texts) >= 2 and count >= 2 and len(texts) >= filled - 1 else 0
+
+
+def _running(row: Sequence[Value], known: Known) -> list[Value]:
+    """Give the numbers 1, 2, 3... of a row, which head a column for each note of a test; none for other numbers."""
+    numbers = [cell for cell in row if isinstance(cell, int | float) and not isinstance(cell, bool)]
+    runs = len(numbers) >= _SHORTEST_RUN and numbers == list(range(1, len(numbers) + 1))
+    return numbers if runs and all(map(known, numbers)) else []
 
 
 def _joined(sheet: Sheet, index: int) -> HeaderRows | None:

@@ -129,7 +129,7 @@ def looks_like_items(headings: Sequence[str]) -> int:
     return (
         single
         + sum(plain(h) in ("item string", "note marks", "marks of notes") for h in headings)
-        + len(numbered_run(headings))
+        + (len(numbered_run(headings)) if any(map(_names_person, headings)) else 0)
     )
 
 

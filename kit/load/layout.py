@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from kit.load.cells import Sheet, Value
-from kit.load.columns import field_of, mark_heading, plain
+from kit.load.columns import field_of, mark_heading, occasion_rank, plain
 from kit.load.header import HeaderRows, Known, find_rows, heading_text, is_blank, is_half_header
 from kit.load.ledger import Account
 from kit.load.worksheet import name_of
@@ -115,11 +115,25 @@ def sort_rows(account: Account, header: Header, *, student: int | None, names: t
             account.call(index, "blank")
         elif first < len(row) and isinstance(row[first], str) and _repeats(row, repeated, first):
             account.call(index, "header")
+            _refuse_stacked(account, header, index)
         elif _is_total(row, student, names):
             account.call(index, "total")
         elif _is_section(row):
             account.call(index, "total")
             account.change("title of a section, counted with the totals", index, "(a title)", "(no student)")
+
+
+def _refuse_stacked(account: Account, header: Header, index: int) -> None:
+    """Refuse a sheet in which a repeated header stands below the name of another test."""
+    above = next((at for at in range(index - 1, header.index, -1) if account.kinds.get(at) != "blank"), None)
+    cells = _filled(account.sheet.rows[above]) if above is not None else []
+    if len(cells) == 1 and isinstance(cells[0], str) and occasion_rank(cells[0]):
+        account.call(above, "title")
+        account.refuse(
+            why="stacked_tables", index=above,
+            found=f'The table of another test begins here: "{cells[0].strip()}".',
+            do="Put each test on a sheet of its own, or into a column of its own.",
+        )  # fmt: skip
 
 
 def refuse_twice(account: Account, index: int, heading: str) -> None:

@@ -11,6 +11,7 @@ from kit.load.cell_range import cut, is_understood
 from kit.load.cells import Book, Value
 from kit.load.columns import plain
 from kit.load.declared import MarkColumn, Source, names_of
+from kit.load.declared_music import AttendanceSource
 from kit.load.formulas import STRUCK
 from kit.load.header import Known, is_blank
 from kit.load.layout import Header, find_header, is_test_student, known_heading, refuse_twice, sort_rows
@@ -140,6 +141,10 @@ def _open(account: Account, source: Source, declared: list[str], suggest: Sugges
     mark_struck(account.sheet, header)
     suggestion = suggest(source, header, account.sheet.rows[header.index + 1 :])
     read = SheetRead(account, header, replace(suggestion, sheet=account.sheet.name))
+    used = read.used
+    days = isinstance(source, AttendanceSource)  # its columns are days, and no field names them
+    unread = (text for at, text in enumerate(header.headings) if text and at not in used and not (days and known(text)))
+    read.suggestion = replace(read.suggestion, unread=tuple(unread))
     twice = [at for at in sorted(read.used) if plain(header.headings[at]) in header.twice]
     for at in twice:
         refuse_twice(account, header.index, header.headings[at])

@@ -20,7 +20,7 @@ class Suggestion:
     """A source with every field filled that the headings tell, why, and what stays open.
 
     ``occasions`` gives the words of a long sheet's occasion column and what they were taken for; ``sheet`` is the
-    sheet it is about.
+    sheet it is about, ``unread`` the headings that mean nothing to the kit.
     """
 
     source: Source
@@ -28,6 +28,7 @@ class Suggestion:
     decide: tuple[str, ...] = ()
     occasions: tuple[tuple[str, str], ...] = ()
     sheet: str = ""
+    unread: tuple[str, ...] = ()
 
 
 def suggest_scores(source: ScoreSource, header: Header, rows: list[list[Value]]) -> Suggestion:

@@ -12,7 +12,7 @@ from kit.stats.complete import Floats, upper_tail
 from kit.stats.resampling import DUST, TIE
 from kit.stats.score_tables import complete_table
 
-BLOCK = 1 << 14
+BLOCK = 1 << 16
 """Resampled students per block: their counts stay in the fast cache beside k + 2 columns."""
 
 PRODUCT = 1 << 18

@@ -2,47 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Mapping
 
 import numpy as np
 from numpy.typing import ArrayLike
-from scipy.special import ndtr, ndtri
 
-from kit.errors import TooFewError
 from kit.estimate import Interval
-from kit.stats.complete import Floats, need, upper_tail
+from kit.stats.complete import upper_tail
+from kit.stats.moment_bootstrap import DUST, TIE, Moments, Resamples, Statistic, bca_limits, quantiles, resamples
 
-BLOCK = 1 << 16
-"""Resampled cases per block: small enough to stay in the processor's cache."""
-
-DUST = 1e-12
-"""Share of a column's spread below which a resampled spread is rounding dust, and set to zero."""
-
-TIE = 1e-9
-"""Share of the resamples' range within which a resample ties with the observed value (whole points tie often)."""
-
-
-@dataclass(frozen=True, slots=True)
-class Moments:
-    """Means and covariances of one sample, or of many resamples at once.
-
-    Attributes
-    ----------
-    n : int
-        Rows in each sample.
-    mean : ndarray, shape (..., k)
-        Means of the k columns.
-    covariance : ndarray, shape (..., k, k)
-        Covariances with n in the denominator; for n - 1 multiply by ``n / (n - 1)``.
-    """
-
-    n: int
-    mean: Floats
-    covariance: Floats
-
-
-Statistic = Callable[[Moments], Floats]
+__all__ = ["DUST", "TIE", "Moments", "Statistic", "bootstrap_bca", "bootstrap_bca_each", "bootstrap_percentile"]
 
 
 def bootstrap_bca(
@@ -97,18 +66,74 @@ def bootstrap_bca(
     True
     """
     tail = upper_tail("bootstrap_bca", level)
-    sample = _Sample.of("bootstrap_bca", columns, draws)
-    drawn, observed = _drawn("bootstrap_bca", sample, statistic, rng, draws)
-    dust = TIE * (drawn[-1] - drawn[0])
-    below = np.searchsorted(drawn, [observed - dust, observed + dust]).sum() / (2 * draws)
-    if not 0 < below < 1:
-        raise TooFewError("bootstrap_bca: needs a statistic that lies among its resampled values. It lies outside.")
-    shift, bend = float(ndtri(below)), _acceleration(sample, statistic)
-    either = shift + ndtri(np.array([1 - tail, tail]))
-    low, high = np.quantile(drawn, ndtr(shift + either / (1 - bend * either)))
-    return Interval(
-        low=float(low), high=float(high), level=level, method=f"BCa bootstrap, {draws} resamples", source="efron-1987"
-    )
+    drawn = resamples("bootstrap_bca", columns, rng=rng, draws=draws)
+    return _bca("bootstrap_bca", drawn, statistic, tail=tail, level=level)
+
+
+def bootstrap_bca_each(
+    columns: ArrayLike,
+    statistics: Mapping[str, Statistic],
+    *,
+    rng: np.random.Generator,
+    level: float = 0.95,
+    draws: int = 10_000,
+) -> dict[str, Interval]:
+    r"""Make the intervals of `bootstrap_bca` for several statistics from one set of resamples.
+
+    Rows (students) are drawn with replacement; they are assumed independent. Each further statistic costs
+    next to nothing, and all are read off the same resamples.
+
+    Parameters
+    ----------
+    columns : array_like, shape (n,) or (n, k)
+        One row per student, k numbers each, in any units, none missing.
+    statistics : mapping of str to callable
+        What to call each, and what takes `Moments` and gives one number per sample.
+    rng : numpy.random.Generator
+        Source of the draws; its seed is printed in the report.
+    level : float, optional
+        Confidence level, a proportion in (0, 1).
+    draws : int, optional
+        How many resamples.
+
+    Returns
+    -------
+    dict of str to Interval
+        Under the same names, each in the unit of its statistic.
+
+    Raises
+    ------
+    ValueError
+        If a number is missing or infinite, `draws` is below 100, or `level` is not between 0 and 1.
+    TooFewError
+        If there are fewer than 3 rows, or a statistic is undefined in a resample, or is the same in all,
+        or lies outside them.
+
+    Notes
+    -----
+    As `bootstrap_bca`.
+
+    References
+    ----------
+    .. [1] Key ``efron-1987``.
+
+    Examples
+    --------
+    >>> scores = [[10, 13], [12, 14], [15, 21], [9, 9], [14, 18]]
+    >>> found = bootstrap_bca_each(
+    ...     scores,
+    ...     {"first": lambda m: m.mean[..., 0], "gain": lambda m: m.mean[..., 1] - m.mean[..., 0]},
+    ...     rng=np.random.default_rng(1),
+    ... )
+    >>> found["first"].low < 12 < found["first"].high, found["gain"].low < 3 < found["gain"].high
+    (True, True)
+    """
+    tail = upper_tail("bootstrap_bca_each", level)
+    drawn = resamples("bootstrap_bca_each", columns, rng=rng, draws=draws)
+    return {
+        name: _bca("bootstrap_bca_each", drawn, statistic, tail=tail, level=level)
+        for name, statistic in statistics.items()
+    }
 
 
 def bootstrap_percentile(
@@ -159,83 +184,17 @@ def bootstrap_percentile(
     True
     """
     tail = upper_tail("bootstrap_percentile", level)
-    sample = _Sample.of("bootstrap_percentile", columns, draws)
-    drawn, _ = _drawn("bootstrap_percentile", sample, statistic, rng, draws)
-    low, high = np.quantile(drawn, [1 - tail, tail])
+    sample = resamples("bootstrap_percentile", columns, rng=rng, draws=draws)
+    drawn, _ = sample.drawn("bootstrap_percentile", statistic)
+    low, high = quantiles(drawn, np.array([1 - tail, tail]))
     method = f"percentile bootstrap, {draws} resamples"
     return Interval(low=float(low), high=float(high), level=level, method=method, source="efron-tibshirani-1993")
 
 
-@dataclass(frozen=True, slots=True)
-class _Sample:
-    """Centred columns and their products, shape (n, k + k(k+1)/2); their means are all that a statistic needs."""
-
-    centre: Floats
-    features: Floats
-
-    @classmethod
-    def of(cls, function: str, columns: ArrayLike, draws: int) -> _Sample:
-        """Check the columns and lay out their products."""
-        values = np.asarray(columns, dtype=float)
-        values = values.reshape(len(values), -1)
-        if not np.isfinite(values).all():
-            found = int((~np.isfinite(values)).any(axis=1).sum())
-            raise ValueError(f"{function}: columns must have no missing or infinite number. Got {found} rows with one.")
-        if draws < 100:
-            raise ValueError(f"{function}: draws must be at least 100. Got {draws!r}.")
-        need(function, "The sample", len(values), least=3, what="rows")
-        centre = values.mean(axis=0)
-        away = values - centre
-        first, second = np.triu_indices(values.shape[1])
-        return cls(centre, np.hstack([away, away[:, first] * away[:, second]]))
-
-    def moments(self, means: Floats, n: int) -> Moments:
-        """Turn mean features into means and covariances."""
-        k = self.centre.size
-        first, second = np.triu_indices(k)
-        shared = means[..., k:] - means[..., first] * means[..., second]
-        scale = np.sqrt(np.abs(self.features[:, k:]).mean(axis=0))
-        shared = np.where(np.abs(shared) <= DUST * scale**2, 0.0, shared)
-        covariance = np.empty((*means.shape[:-1], k, k))
-        covariance[..., first, second] = covariance[..., second, first] = shared
-        return Moments(n, means[..., :k] + self.centre, covariance)
-
-
-def _resampled_means(features: Floats, rng: np.random.Generator, draws: int) -> Floats:
-    """Mean features of every resample: counts of each row, block by block, times the features."""
-    n = len(features)
-    step = max(1, BLOCK // n)
-    offsets = (np.arange(step) * n)[:, None]
-    means = np.empty((draws, features.shape[1]))
-    for start in range(0, draws, step):
-        rows = min(step, draws - start)
-        picked = rng.integers(0, n, (rows, n), dtype=np.uint16 if n <= 65536 else np.uint32) + offsets[:rows]
-        counts = np.bincount(picked.ravel(), minlength=rows * n).reshape(rows, n)
-        np.matmul(counts.astype(float), features, out=means[start : start + rows])
-    return means / n
-
-
-def _drawn(
-    function: str, sample: _Sample, statistic: Statistic, rng: np.random.Generator, draws: int
-) -> tuple[Floats, float]:
-    """Sorted statistics of the resamples, and the observed one."""
-    n = len(sample.features)
-    means = _resampled_means(sample.features, rng, draws)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        drawn = np.sort(statistic(sample.moments(means, n)))
-        observed = float(statistic(sample.moments(sample.features.mean(axis=0), n)))
-    undefined = int((~np.isfinite(drawn)).sum())
-    if undefined or not np.isfinite(observed):
-        raise TooFewError(f"{function}: needs a statistic defined in every resample. It is not in {undefined}.")
-    if drawn[0] == drawn[-1]:
-        raise TooFewError(f"{function}: needs a statistic that differs between resamples. It is the same in all.")
-    return drawn, observed
-
-
-def _acceleration(sample: _Sample, statistic: Statistic) -> float:
-    """Skewness of the leave-one-out values, all of them at once from the sums."""
-    n = len(sample.features)
-    without = (sample.features.sum(axis=0) - sample.features) / (n - 1)
-    values = statistic(sample.moments(without, n - 1))
-    away = values.mean() - values
-    return float((away**3).sum() / (6 * (away**2).sum() ** 1.5))
+def _bca(function: str, sample: Resamples, statistic: Statistic, *, tail: float, level: float) -> Interval:
+    """BCa interval of one statistic."""
+    drawn, observed = sample.drawn(function, statistic)
+    low, high = bca_limits(function, drawn, observed, acceleration=sample.acceleration(statistic), tail=tail)
+    return Interval(
+        low=low, high=high, level=level, method=f"BCa bootstrap, {drawn.size} resamples", source="efron-1987"
+    )

@@ -1,10 +1,14 @@
-"""Wilson's score limits of a share, and Newcombe's of a difference made from them."""
+"""Score limits: Wilson's of a share, Newcombe's of a difference made from them, Tango's of a difference of pairs."""
 
 from __future__ import annotations
 
 import math
 
+from scipy.optimize import brentq
 from scipy.special import ndtri
+
+_EDGE = 1e-12
+"""How near to -1 and 1 the search for Tango's limits begins: at the ends themselves the statistic is infinite."""
 
 
 def wilson_limits(hits: int, n: int, tail: float) -> tuple[float, float]:
@@ -101,3 +105,49 @@ def corrected_phi(both: int, first_only: int, second_only: int, neither: int) ->
     top = both * neither - first_only * second_only
     shrunk = max(top - (both + first_only + second_only + neither) / 2, 0.0) if top > 0 else top
     return shrunk / math.sqrt(margins)
+
+
+def tango_limits(gained: int, lost: int, n: int, *, tail: float) -> tuple[float, float]:
+    """Give Tango's score limits of the share who gained minus the share who lost.
+
+    Parameters
+    ----------
+    gained, lost : int
+        Students who went up and who went down; the others stayed.
+    n : int
+        All students, above 0.
+    tail : float
+        Upper cumulative probability, 0.975 for a 95 % interval.
+
+    Returns
+    -------
+    low, high : float
+        Differences of shares, -1 to 1.
+
+    References
+    ----------
+    .. [1] Key ``tango-1998``.
+
+    Examples
+    --------
+    >>> low, high = tango_limits(6, 16, 161, tail=0.975)
+    >>> round(low, 4), round(high, 4)
+    (-0.124, -0.0054)
+    """
+    z, share = float(ndtri(tail)), (gained - lost) / n
+    below, above = (
+        (lambda theta: _tango(theta, gained, lost, n) - z),
+        (lambda theta: _tango(theta, gained, lost, n) + z),
+    )
+    low = -1.0 if share == -1 else float(brentq(below, -1 + _EDGE, share, xtol=1e-14))
+    high = 1.0 if share == 1 else float(brentq(above, share, 1 - _EDGE, xtol=1e-14))
+    return low, high
+
+
+def _tango(theta: float, gained: int, lost: int, n: int) -> float:
+    """Score statistic for a difference `theta` of the shares, the share of losses at its likeliest."""
+    half = (gained + lost - (2 * n - gained + lost) * theta) / 2
+    losing = (half + math.sqrt(max(half**2 + 2 * n * lost * theta * (1 - theta), 0.0))) / (2 * n)
+    variance = n * (2 * losing + theta * (1 - theta))
+    away = gained - lost - n * theta
+    return away / math.sqrt(variance) if variance > 0 else math.copysign(math.inf, away) if away else 0.0

@@ -18,11 +18,20 @@ _HEADER = "".join(
     f'<c r="{column}1" t="inlineStr"><is><t>{word}</t></is></c>'
     for column, word in zip("ABC", ("ID", "Pre", "Post"), strict=True)
 )
-SOUND_ROWS = f'<row r="1">{_HEADER}</row><row r="2"><c r="A2"><v>417</v></c><c r="B2"><v>5</v></c><c r="C2"><v>7</v></c></row>'
+SOUND_ROWS = (
+    f'<row r="1">{_HEADER}</row><row r="2"><c r="A2"><v>417</v></c><c r="B2"><v>5</v></c><c r="C2"><v>7</v></c></row>'
+)
 
 
 ANY = ("any",)
 """Read, or refused for whatever reason: only the laws are asked for."""
+
+
+_LARGE = frozenset({
+    "bomb_cells.xlsx", "bomb_texts.xlsx", "bomb_of_ratio_and_texts.xlsx", "last_cell.xlsx", "last_row.xlsx", "styles_many.xlsx",
+    "merged_many.xlsx", "rows_empty.xlsx", "rows_two_million.csv", "initials.csv", "headings_many.csv", "drills_long.csv",
+    "text_bomb.parquet", "rows_many.parquet",
+})  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +48,11 @@ class Hostile:
     used: int | None = None
     kind: str = "scores"
     never: tuple[str, ...] = ()
+
+    @property
+    def large(self) -> bool:
+        """Say whether it takes more than about a second, and belongs into the slow suite."""
+        return self.name in _LARGE
 
 
 # ------------------------------------------------------------------------------------------------------------ workbooks
@@ -67,10 +81,15 @@ def parts(
     if styles:
         kinds.append(("rIdS", "styles", "styles.xml"))
         made["xl/styles.xml"] = f"<styleSheet {_MAIN}>{styles}</styleSheet>"
-    relations = "".join(f'<Relationship Id="{i}" Type="{_LINKS}/{kind}" Target="{target}"/>' for i, kind, target in kinds)
+    relations = "".join(
+        f'<Relationship Id="{i}" Type="{_LINKS}/{kind}" Target="{target}"/>' for i, kind, target in kinds
+    )
     made["xl/_rels/workbook.xml.rels"] = f'<Relationships xmlns="{_PACKAGE}">{relations}{links}</Relationships>'
     made |= {f"xl/worksheets/sheet{n}.xml": content for n, content in enumerate(sheets.values(), 1)}
-    return {name: content if isinstance(content, bytes) else content.encode() for name, content in (made | dict(more or {})).items()}
+    return {
+        name: content if isinstance(content, bytes) else content.encode()
+        for name, content in (made | dict(more or {})).items()
+    }
 
 
 def workbook(*args: object, **kwargs: object) -> bytes:
@@ -135,7 +154,13 @@ def _with_packed(others: Mapping[str, bytes], name: str, packed: bytes, size: in
         else:
             method, body, crc, length = 0, content, zlib.crc32(content), len(content)
         fields = struct.pack("<HHHHHIIIHH", 20, 0, method, 0, 33, crc, len(body), length, len(part), 0)
-        central.append(b"PK\x01\x02" + struct.pack("<H", 20) + fields + struct.pack("<HHHII", 0, 0, 0, 0, out.tell()) + part.encode())
+        central.append(
+            b"PK\x01\x02"
+            + struct.pack("<H", 20)
+            + fields
+            + struct.pack("<HHHII", 0, 0, 0, 0, out.tell())
+            + part.encode()
+        )
         out.write(b"PK\x03\x04" + fields + part.encode() + body)
     at = out.tell()
     out.write(b"".join(central))
@@ -180,7 +205,9 @@ def _attributes(number: int) -> str:
 def _outside(target: str) -> bytes:
     """Let a cell hold an entity that stands for a file or a page somewhere else."""
     prolog = f'<!DOCTYPE worksheet [<!ENTITY out SYSTEM "{target}">]>'
-    body = sheet(f'<row r="1">{_HEADER}</row>' + row(2, cell("A2", "&out;", "inlineStr"), cell("B2", "5")), prolog=prolog)
+    body = sheet(
+        f'<row r="1">{_HEADER}</row>' + row(2, cell("A2", "&out;", "inlineStr"), cell("B2", "5")), prolog=prolog
+    )
     return workbook({"Scores": body})
 
 
@@ -315,7 +342,9 @@ def opendocument(body: str, prolog: str = "") -> bytes:
 
 def _ods_row(*values: str, repeated: str = "") -> str:
     """Write a row of an .ods."""
-    cells = "".join(f'<table:table-cell o:value-type="string"><text:p>{value}</text:p></table:table-cell>' for value in values)
+    cells = "".join(
+        f'<table:table-cell o:value-type="string"><text:p>{value}</text:p></table:table-cell>' for value in values
+    )
     return f"<table:table-row{repeated and f' table:number-rows-repeated={chr(34)}{repeated}{chr(34)}'}>{cells}</table:table-row>"
 
 
@@ -393,7 +422,9 @@ def _csv(*values: str, columns: str = "ID,Name,Choir,Pre,Post") -> bytes:
         cells = [f"a{n}x", "Pim Nettlebed", "Treble", "5", "7"]
         for place in range(5):
             quoted = '"' + value.replace('"', '""') + '"'
-            rows.append(",".join(quoted if at == place else f"{c}{place}" if at == 0 else c for at, c in enumerate(cells)))
+            rows.append(
+                ",".join(quoted if at == place else f"{c}{place}" if at == 0 else c for at, c in enumerate(cells))
+            )
     return ("\n".join(rows) + "\n").encode("utf-8", "surrogatepass")
 
 
@@ -427,12 +458,12 @@ TEXTS = (
     Hostile("separator_quote.csv", lambda: b'sep="\n' + _SOUND, ANY),
     Hostile("separator_letter.csv", lambda: b"sep=a\n" + _SOUND, ANY),
     Hostile("separator_end.csv", lambda: b"sep=\r\n" + _SOUND, ANY),
-    Hostile("separator_wide.csv", lambda: "sep=\U0001f3b5\nID\U0001f3b5Pre\U0001f3b5Post\na1\U0001f3b55\U0001f3b57\n".encode(), ANY),
+    Hostile("separator_wide.csv", "sep=\U0001f3b5\nID\U0001f3b5Pre\U0001f3b5Post\na1\U0001f3b55\U0001f3b57\n".encode, ANY),
     Hostile("separator_only.csv", lambda: b"sep=;\n", ANY),
     Hostile("web_page.csv", lambda: b"<html><table><tr><td>ID</td></tr></table></html>", ("file_kind",)),
     Hostile("injected.csv", lambda: _csv(*INJECTIONS), ANY, never=("Nettlebed", "<script", "<img")),
-    Hostile("injected_headings.csv", lambda: (",".join(["ID", "Pre", "Post", *('"' + w.replace('"', '""') + '"' for w in INJECTIONS)])
-            + "\na1,5,7\n").encode(), ANY),
+    Hostile("injected_headings.csv", (",".join(["ID", "Pre", "Post", *('"' + w.replace('"', '""') + '"' for w in INJECTIONS)])
+            + "\na1,5,7\n").encode, ANY),
     Hostile("paths.csv", lambda: _csv(*PATHS), ANY, never=("Nettlebed",)),
     Hostile("numbers.csv", lambda: _csv(*NUMBERS), ANY, never=("Nettlebed",)),
     Hostile("numbers_below_one_heading.csv", lambda: b"ID,Pre\n" + "".join(f'a{n},"{v}"\n' for n, v in enumerate(NUMBERS)).encode(), ANY),

@@ -53,7 +53,9 @@ def _hear(event: str, arguments: tuple) -> None:
     if event == "open" and isinstance(arguments[2], int) and arguments[2] & (os.O_WRONLY | os.O_RDWR | os.O_CREAT):
         if "__pycache__" not in str(arguments[0]):
             _watched.append(f"wrote {arguments[0]}")
-    elif event.startswith(("socket.", "subprocess.", "os.system", "os.exec", "os.posix_spawn", "urllib.", "webbrowser.")):
+    elif event.startswith(
+        ("socket.", "subprocess.", "os.system", "os.exec", "os.posix_spawn", "urllib.", "webbrowser.")
+    ):
         _watched.append(event)
 
 
@@ -188,7 +190,9 @@ def unsafe_html(page: str) -> list[str]:
     reader = _Tags()
     reader.feed(page)
     reader.close()
-    found = [f"the HTML holds {what}" for what in reader.foreign] + (["more than one title"] if reader.titles != 1 else [])
+    found = [f"the HTML holds {what}" for what in reader.foreign] + (
+        ["more than one title"] if reader.titles != 1 else []
+    )
     words = set(re.findall(r"\w+", page.casefold()))
     return found + [f"the HTML names {name!r}" for name in sorted(words & family_names())]
 

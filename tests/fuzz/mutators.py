@@ -67,7 +67,24 @@ MUSIC = (
     "01", "10-12", "1/2/3", "do | | re", "so,", "do'''''''", "ti" + "," * 300, "7 " * 3000, "I-", "1+", "III", "superior",
     "A", "P", "absent", "18 (JM)", "17;16", "17-20", "5..2", "1e2", "TRUE", "#REF!", "#DIV/0!", "[", "(", "a{1,9999}", "\\",
 )  # fmt: skip
-PLAIN = ("", " ", "  \t ", "0", "Total", "n=3", "ID", "Pre", "Post", "Name", "Class avg", "Student, Test", "Date", "NA", "None", "null")
+PLAIN = (
+    "",
+    " ",
+    "  \t ",
+    "0",
+    "Total",
+    "n=3",
+    "ID",
+    "Pre",
+    "Post",
+    "Name",
+    "Class avg",
+    "Student, Test",
+    "Date",
+    "NA",
+    "None",
+    "null",
+)
 NASTY = (*INJECTIONS, *PATHS, *NUMBERS, *DATES, *LETTERS, *MUSIC, *PLAIN)
 
 Mutation = Callable[[np.random.Generator, bytes], bytes]
@@ -294,7 +311,9 @@ def _text(content: bytes) -> str:
 
 def _bytes(text: str) -> bytes:
     """Write text as bytes, whatever it holds."""
-    return text.encode("utf-8", "surrogateescape" if not re.search("[\ud800-\udc7f\udd00-\udfff]", text) else "surrogatepass")
+    return text.encode(
+        "utf-8", "surrogateescape" if not re.search("[\ud800-\udc7f\udd00-\udfff]", text) else "surrogatepass"
+    )
 
 
 def _grid(content: bytes) -> tuple[list[list[str]], str]:
@@ -442,7 +461,9 @@ def _one_part(rng: np.random.Generator, parts: dict[str, bytes]) -> str:
     return names[int(rng.integers(len(names)))]
 
 
-def _substituted(rng: np.random.Generator, pattern: re.Pattern[bytes], content: bytes, new: Callable[[], bytes]) -> bytes:
+def _substituted(
+    rng: np.random.Generator, pattern: re.Pattern[bytes], content: bytes, new: Callable[[], bytes]
+) -> bytes:
     """Replace the middle of some matches."""
     places = list(pattern.finditer(content))
     if not places:

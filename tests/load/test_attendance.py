@@ -119,6 +119,6 @@ def test_neither_codes_nor_days(tmp_path, text):
 
 def test_looks_like():
     """Columns of days and a column called Attendance are headings of this kind of file alone."""
-    assert looks_like(["ID", "9/15", "9/16", "9/17"]) == 3
+    assert looks_like(["ID", "9/15", "9/16", "9/17", "9/18", "9/19"]) == 5
     assert looks_like(["ID", "Date", "Attendance"]) == 1
     assert looks_like(["ID", "Pre", "Post", "Date"]) == 0

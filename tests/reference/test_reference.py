@@ -84,12 +84,12 @@ def answer(name, case):
     if "made_from" in data:
         data = MAKERS[data.pop("made_from")](**data)
     options = case["options"] | {
-        key: value for key, value in {"about": "the example", "unit": "points"}.items()
+        key: value
+        for key, value in {"about": "the example", "unit": "points", "rng": np.random.default_rng(20)}.items()
         if key in inspect.signature(function).parameters and key not in data
     }  # fmt: skip
     if "statistic" in data:
-        rng = np.random.default_rng(20)
-        return function(data["columns"], STATISTICS[data["statistic"]], rng=rng, draws=200_000, **options)
+        return function(data["columns"], STATISTICS[data["statistic"]], draws=200_000, **options)
     return function(**data, **options)
 
 

@@ -9,7 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kit.errors import TooFewError
-from kit.stats.resampling import Moments, _Sample, bootstrap_bca, bootstrap_percentile
+from kit.stats.moment_bootstrap import Moments, Resamples, features
+from kit.stats.resampling import bootstrap_bca, bootstrap_bca_each, bootstrap_percentile
 
 BOTH = [bootstrap_bca, bootstrap_percentile]
 RNG = np.random.default_rng(12)
@@ -60,11 +61,12 @@ def test_equals_scipy_within_monte_carlo_error(ours, theirs, statistic, plain, l
 
 def test_moments_are_those_of_the_rows():
     """Means and covariances of any resample are those that numpy gives for the drawn rows."""
-    sample = _Sample.of("f", PAIRS, 100)
+    centre, units = features(PAIRS)
     rows = np.random.default_rng(3).integers(0, 40, 40)
-    found = sample.moments(sample.features[rows].mean(axis=0), 40)
+    found = Resamples.of(centre, units[:, rows], units).sample
     assert found.mean == pytest.approx(PAIRS[rows].mean(axis=0))
     assert found.covariance == pytest.approx(np.cov(PAIRS[rows], rowvar=False, ddof=0))
+    assert found.n == 40
     assert isinstance(found, Moments)
 
 
@@ -72,12 +74,22 @@ def test_acceleration_and_jackknife_are_the_books():
     """Leave-one-out correlations of the law schools: SE .1425, acceleration -.0757 (Efron & Tibshirani 1993)."""
     x = [576, 635, 558, 578, 666, 580, 555, 661, 651, 605, 653, 575, 545, 572, 594]
     y = [3.39, 3.30, 2.81, 3.03, 3.44, 3.07, 3.00, 3.43, 3.36, 3.13, 3.12, 2.74, 2.76, 2.88, 2.96]
-    sample = _Sample.of("f", np.column_stack([x, y]), 100)
-    without = sample.moments((sample.features.sum(axis=0) - sample.features) / 14, 14)
-    values = correlation(without)
-    away = values.mean() - values
-    assert np.sqrt(14 / 15 * (away**2).sum()) == pytest.approx(0.1425, abs=5e-5)
-    assert (away**3).sum() / (6 * (away**2).sum() ** 1.5) == pytest.approx(-0.0757, abs=5e-5)
+    centre, units = features(np.column_stack([x, y]))
+    sample = Resamples.of(centre, units, units)
+    values = correlation(sample.without)
+    assert np.sqrt(14 / 15 * ((values.mean() - values) ** 2).sum()) == pytest.approx(0.1425, abs=5e-5)
+    assert sample.acceleration(correlation) == pytest.approx(-0.0757, abs=5e-5)
+
+
+def test_each_is_the_same_as_one_by_one():
+    """Several statistics from one set of resamples are, digit by digit, those from the same seed one by one."""
+    statistics = {"gain": mean_gain, "size": gain_over_spread, "correlation": correlation}
+    together = bootstrap_bca_each(PAIRS, statistics, rng=np.random.default_rng(4), draws=2000, level=0.9)
+    alone = {
+        name: bootstrap_bca(PAIRS, statistic, rng=np.random.default_rng(4), draws=2000, level=0.9)
+        for name, statistic in statistics.items()
+    }
+    assert together == alone
 
 
 @pytest.mark.parametrize("bootstrap", BOTH)

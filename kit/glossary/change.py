@@ -1,39 +1,10 @@
-"""What every statistic is called and means, in words for a teacher or a principal."""
+"""Words for means, changes, sizes and shares."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from kit.glossary.word import Word
 
-
-@dataclass(frozen=True, slots=True)
-class Word:
-    """One statistic in plain words.
-
-    Attributes
-    ----------
-    name : str
-        Name of the function in ``kit.stats``.
-    words : str
-        Short noun phrase, the label of a row.
-    meaning : str
-        One or two plain sentences.
-    unit : str
-        Unit, in words.
-    direction : str
-        What a higher number means; empty where neither is better.
-    source : str
-        Key in ``kit.sources``.
-    """
-
-    name: str
-    words: str
-    meaning: str
-    unit: str
-    direction: str
-    source: str
-
-
-_LISTED = (
+WORDS = (
     Word(
         "count", "number",
         "How many there are on file. Nothing is estimated.",
@@ -151,6 +122,3 @@ _LISTED = (
         "standard deviations (SD) of the first test", "lower: a sharper study", "bloom-1995",
     ),
 )  # fmt: skip
-
-GLOSSARY: dict[str, Word] = {word.name: word for word in _LISTED}
-"""Name of the statistic -> word."""

@@ -1,0 +1,13 @@
+"""What every statistic is called and means, in plain words; a module for each field."""
+
+from __future__ import annotations
+
+from kit.glossary import agreement, change, power
+from kit.glossary.word import Word
+
+__all__ = ["GLOSSARY", "Word"]
+
+_PARTS = (agreement, change, power)
+
+GLOSSARY: dict[str, Word] = {word.name: word for part in _PARTS for word in part.WORDS}
+"""Name of the statistic -> word."""

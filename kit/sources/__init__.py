@@ -1,0 +1,13 @@
+"""Every text that a formula, a check or a sentence rests on, by key; a module for each field."""
+
+from __future__ import annotations
+
+from kit.sources import agreement, change, power
+from kit.sources.source import Source, Status
+
+__all__ = ["SOURCES", "Source", "Status"]
+
+_PARTS = (agreement, change, power)
+
+SOURCES: dict[str, Source] = {source.key: source for part in _PARTS for source in part.SOURCES}
+"""Key -> text."""
