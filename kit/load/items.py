@@ -20,6 +20,7 @@ from kit.load.opened import open_file, quoted, word_key
 from kit.load.responses import read_response
 from kit.load.sheets import Row, SheetRead, choir_reader, data_rows, text_of
 from kit.load.suggest import Suggestion
+from kit.load.syllable_degrees import from_tonic
 from kit.load.syllables import read_syllables
 from kit.reasons import REASONS
 from kit.tables import ITEMS, conform
@@ -229,7 +230,7 @@ def _read_sung(text: str, syllables: Syllables) -> tuple[str, str, str]:
     sung = read_syllables(text, syllables)
     if not sung.fault and len(sung.notes) != 1:
         return "", "not_a_mark", ""
-    return ("", sung.fault, "") if sung.fault else (sung.text, "", sung.rule)
+    return ("", sung.fault, "") if sung.fault else (from_tonic(sung.text, syllables), "", sung.rule or sung.note)
 
 
 def _set_repeats_aside(rows: list[Row], marks: list[list[NoteMark]], rules: Rules) -> None:

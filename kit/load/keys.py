@@ -16,11 +16,12 @@ from kit.load.declared_music import KeySource, Syllables
 from kit.load.item_columns import known_key_heading, looks_like_keys, suggest_keys
 from kit.load.ledger import Account
 from kit.load.melody_steps import approaches
-from kit.load.notes import UNKNOWN, Note, write_notes
+from kit.load.notes import UNKNOWN, Note, read_notes, write_notes
 from kit.load.opened import Opened, open_file, quoted, word_key
 from kit.load.right import read_right
 from kit.load.sheets import Row, SheetRead, data_rows, text_of
 from kit.load.suggest import Suggestion
+from kit.load.syllable_degrees import from_tonic
 from kit.load.syllables import read_syllables
 from kit.reasons import REASONS
 from kit.tables import ITEMS, conform
@@ -231,7 +232,7 @@ def read_one_note(text: str, syllables: Syllables) -> tuple[Note | None, str, st
     sung = read_syllables(text, syllables)
     if sung.fault or len(sung.notes) != 1 or sung.notes[0].degree is None:
         return None, sung.fault or "syllable_unknown", ""
-    return sung.notes[0], "", sung.rule
+    return read_notes(from_tonic(sung.text, syllables))[0], "", sung.rule or sung.note
 
 
 def _without_repeats(notes: list[KeyNote]) -> list[KeyNote]:

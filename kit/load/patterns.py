@@ -15,6 +15,7 @@ from kit.load.ledger import Account
 from kit.load.opened import open_file, quoted, word_key
 from kit.load.sheets import Row, data_rows, text_of
 from kit.load.suggest import Suggestion
+from kit.load.syllable_degrees import from_tonic
 from kit.load.syllables import read_syllables
 from kit.reasons import REASONS
 from kit.tables import PATTERNS, conform
@@ -103,7 +104,7 @@ def _read_row(row: Row, syllables: Syllables) -> tuple[str, str] | None:
         return None
     if sung.rule:
         row.account.change(sung.rule, row.index, text, sung.text)
-    return code, sung.text
+    return code, from_tonic(sung.text, syllables)
 
 
 def _is_new(row: Row, pattern: tuple[str, str], known: dict[str, str]) -> bool:

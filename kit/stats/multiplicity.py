@@ -82,7 +82,8 @@ def holm(p_values: ArrayLike, *, level: float = 0.95) -> Adjusted:
     given, order = _ordered("holm", p_values, level)
     factors = np.arange(order.size, 0, -1)
     steps = np.minimum(np.maximum.accumulate(given[order] * factors), 1.0)
-    return _adjusted(given, order, steps, level, "Holm", "holm-1979")
+    p, found = _placed(given, order, steps, level)
+    return Adjusted(p, found, order.size, level, method="Holm", source="holm-1979")
 
 
 def benjamini_hochberg(p_values: ArrayLike, *, level: float = 0.95) -> Adjusted:
@@ -125,7 +126,8 @@ def benjamini_hochberg(p_values: ArrayLike, *, level: float = 0.95) -> Adjusted:
     given, order = _ordered("benjamini_hochberg", p_values, level)
     factors = order.size / np.arange(1, order.size + 1)
     steps = np.minimum.accumulate((given[order] * factors)[::-1])[::-1]
-    return _adjusted(given, order, steps, level, "Benjamini-Hochberg", "benjamini-hochberg-1995")
+    p, found = _placed(given, order, steps, level)
+    return Adjusted(p, found, order.size, level, method="Benjamini-Hochberg", source="benjamini-hochberg-1995")
 
 
 def _ordered(function: str, p_values: ArrayLike, level: float) -> tuple[Floats, NDArray[np.intp]]:
@@ -143,11 +145,8 @@ def _ordered(function: str, p_values: ArrayLike, level: float) -> tuple[Floats, 
     return given, there[np.argsort(given[there], kind="stable")]
 
 
-def _adjusted(
-    given: Floats, order: NDArray[np.intp], steps: Floats, level: float, method: str, source: str
-) -> Adjusted:
+def _placed(given: Floats, order: NDArray[np.intp], steps: Floats, level: float) -> tuple[Floats, NDArray[np.bool_]]:
     """Put the adjusted p-values back into the order given and say which are at most the error rate."""
     adjusted = np.full(given.size, np.nan)
     adjusted[order] = steps
-    found = np.nan_to_num(adjusted, nan=np.inf) <= (1 - level) * (1 + TIE)
-    return Adjusted(adjusted, found, int(order.size), level, method, source)
+    return adjusted, np.nan_to_num(adjusted, nan=np.inf) <= (1 - level) * (1 + TIE)

@@ -2,25 +2,12 @@
 
 from __future__ import annotations
 
-import math
-from dataclasses import dataclass
-from typing import Literal, get_args
-
-import numpy as np
 from numpy.typing import ArrayLike
-from scipy.optimize import brentq
 from scipy.special import ndtr, ndtri
-from scipy.stats import rankdata
 
-from kit.errors import UnknownChoiceError
 from kit.estimate import Estimate, Interval
-from kit.stats.complete import Floats, complete_rows, need, upper_tail
-from kit.stats.dominance import dominance
-
-Better = Literal["higher", "lower"]
-
-LONGEST_EXACT = 100
-"""Observations up to which every split into two phases is counted; beyond, the normal approximation."""
+from kit.stats.complete import upper_tail
+from kit.stats.phases import Better, phases_of
 
 SEPARATION = (
     "It shows how far the two phases lie apart, not how large the change is or where it came from, and takes "
@@ -32,9 +19,7 @@ PART_OF_THE_TREND = (
 )
 
 
-def nap(
-    before: ArrayLike, after: ArrayLike, *, about: str, better: Better = "higher", level: float = 0.95
-) -> Estimate:
+def nap(before: ArrayLike, after: ArrayLike, *, about: str, better: Better = "higher", level: float = 0.95) -> Estimate:
     r"""Estimate how often an observation after the change is better than one before: nonoverlap of all pairs.
 
     Level pairs count half. Interval and p-value (for one half) assume independent observations; a trend
@@ -81,14 +66,16 @@ def nap(
     >>> round(nap([20, 20, 26, 25, 22, 23], [28, 25, 24, 27, 30, 30, 29], about="Treble 1").value, 4)
     0.9167
     """
-    phases = _phases("nap", before, after, about, better)
+    phases = phases_of("nap", before, after, about, better)
     low, high = phases.newcombe_limits(upper_tail("nap", level))
-    return phases.estimate("nap", phases.nap, "share", "parker-vannest-2009", (low, high), level)
+    return Estimate(
+        about=about, name="nap", value=(1 + phases.delta) / 2, unit="share", n=phases.n, source="parker-vannest-2009",
+        interval=_newcombe(low, high, level), p=phases.p, counted="observations", dropped=phases.dropped,
+        notes=(SEPARATION,),
+    )  # fmt: skip
 
 
-def tau(
-    before: ArrayLike, after: ArrayLike, *, about: str, better: Better = "higher", level: float = 0.95
-) -> Estimate:
+def tau(before: ArrayLike, after: ArrayLike, *, about: str, better: Better = "higher", level: float = 0.95) -> Estimate:
     r"""Estimate how much more often an observation after the change is better than worse, pair by pair.
 
     The same as `nap` on a scale from -1 to 1. Interval and p-value (for zero) assume independent
@@ -132,9 +119,13 @@ def tau(
     >>> round(tau([20, 20, 26, 25, 22, 23], [28, 25, 24, 27, 30, 30, 29], about="Treble 1").value, 4)
     0.8333
     """
-    phases = _phases("tau", before, after, about, better)
+    phases = phases_of("tau", before, after, about, better)
     low, high = phases.newcombe_limits(upper_tail("tau", level))
-    return phases.estimate("tau", phases.delta, "share", "parker-2011", (2 * low - 1, 2 * high - 1), level)
+    return Estimate(
+        about=about, name="tau", value=phases.delta, unit="share", n=phases.n, source="parker-2011",
+        interval=_newcombe(2 * low - 1, 2 * high - 1, level), p=phases.p, counted="observations",
+        dropped=phases.dropped, notes=(SEPARATION,),
+    )  # fmt: skip
 
 
 def tau_trend_corrected(
@@ -187,8 +178,20 @@ def tau_trend_corrected(
     >>> tau_trend_corrected([3, 3, 4, 5], [4, 5, 6, 7, 7], about="Treble 1").value
     0.55
     """
-    phases = _phases("tau_trend_corrected", before, after, about, better)
+    phases = phases_of("tau_trend_corrected", before, after, about, better)
     z, error = float(ndtri(upper_tail("tau_trend_corrected", level))), phases.error_if_nothing_changed
     value, end = phases.delta - phases.trend, 1 + (phases.before.size - 1) / (2 * phases.after.size)
-    limits = max(value - z * error, -end), min(value + z * error, end)
-    return phases.estimate("tau_trend_corrected", value, "share", "parker-2011", limits, level)
+    return Estimate(
+        about=about, name="tau_trend_corrected", value=value, unit="share", n=phases.n, source="parker-2011",
+        interval=Interval(
+            low=max(value - z * error, -end), high=min(value + z * error, end), level=level,
+            method="normal, spread as if nothing had changed", source="kendall-1970",
+        ),
+        p=float(2 * ndtr(-abs(value) / error)), counted="observations", dropped=phases.dropped,
+        notes=(SEPARATION, PART_OF_THE_TREND),
+    )  # fmt: skip
+
+
+def _newcombe(low: float, high: float, level: float) -> Interval:
+    """Name the method of Newcombe's limits."""
+    return Interval(low=low, high=high, level=level, method="Newcombe's method 5", source="newcombe-2006")

@@ -72,9 +72,11 @@ def write_log(path: Path, rows: int) -> Path:
     pools = {
         "date": [*dates, "2024-13-45", "yesterday"], "student_id": [f"S{n:05}" for n in range(9000)], "choir": CHOIRS,
         "activity": [form(word) for word in ACTIVITIES for form in (str, str.title, str.upper)],
-        "minutes": [*lengths, "abc", "-3"], "target": asked, "correct": [*RIGHT, "perhaps", ""],
+        "minutes": [*lengths, "abc", "-3"], "target": asked, "correct": [*RIGHT, "perhaps", "dunno"],
     }  # fmt: skip
-    with pa.csv.CSVWriter(path, pa.schema([(name, pa.string()) for name in COLUMNS])) as writer:
+    plain = pa.csv.WriteOptions(quoting_style="none")
+    schema = pa.schema([(name, pa.string()) for name in COLUMNS])
+    with pa.csv.CSVWriter(path, schema, write_options=plain) as writer:
         for start in range(0, rows, ROWS):
             size = min(ROWS, rows - start)
             slip = rng.random(size) > 0.62

@@ -8,6 +8,7 @@ import openpyxl
 from kit.load.cells import read_book
 from kit.load.declared import Rules
 from kit.load.declared_music import PatternSource, Syllables
+from kit.load.files import load_files
 from kit.load.patterns import looks_like, read_patterns
 
 SYSTEM = Syllables(system="movable_i_up_e_down")
@@ -76,3 +77,11 @@ def test_looks_like():
     assert looks_like(["pattern", "notes"]) == 2
     assert looks_like(["date", "student", "pattern", "notes", "minutes"]) == 0
     assert looks_like(["ID", "Pre", "Post"]) == 0
+
+
+def test_patterns_in_minor_are_counted_from_the_key_note(tmp_path):
+    """Where la is the key note of minor, la do mi is the triad 1 b3 5."""
+    (tmp_path / "patterns.csv").write_text("pattern,notes\nM1,la do mi\n")
+    minor = Syllables(system="movable_i_up_e_down", mode="minor", minor_base="la")
+    loaded = load_files(tmp_path, [PatternSource(file="patterns.csv", syllables=minor)])
+    assert [text.replace(",", "").replace("'", "") for text in loaded.patterns.notes] == ["1 b3 5"]

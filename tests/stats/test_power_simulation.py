@@ -50,7 +50,7 @@ def test_without_first_test_it_is_the_exact_power(choirs):
     assert simulated(choirs=choirs, draws=50_000).value == pytest.approx(exact, abs=four_errors(exact, 50_000))
 
 
-def one_whole_study(rng, choirs, sizes, icc, correlations, difference):
+def one_whole_study(rng, sizes, *, choirs, icc, correlations, difference):
     """Draw every student of one study and give the p-value of statsmodels' regression of the choir means."""
     between, within = ([[1, r], [r, 1]] for r in correlations)
     choir = np.repeat(np.arange(sum(choirs)), rng.permutation(sizes))
@@ -68,10 +68,7 @@ def test_p_values_are_distributed_as_in_a_loop_over_whole_students(sizes):
     """Drawing every student and fitting a library's regression, 1,500 times, notices as often, at three levels."""
     plan = {"choirs": (5, 5), "icc": 0.2, "correlations": (0.8, 0.6), "difference": 0.5}
     rng = np.random.default_rng(3)
-    loop = np.array([
-        one_whole_study(rng, plan["choirs"], sizes, plan["icc"], plan["correlations"], plan["difference"])
-        for _ in range(1500)
-    ])  # fmt: skip
+    loop = np.array([one_whole_study(rng, sizes, **plan) for _ in range(1500)])
     for level in (0.80, 0.95, 0.99):
         ours = simulated(**plan, students=sizes, level=level, draws=50_000).value
         assert (loop < 1 - level).mean() == pytest.approx(ours, abs=four_errors(ours, 1500))
