@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 
 import pandas as pd
 
@@ -14,6 +14,7 @@ from kit.load.files import Loaded
 from kit.load.log_checks import check_logs
 from kit.load.order_checks import zeros_where_absent
 from kit.load.suggest import Suggestion
+from kit.plaintext import in_one_line
 from kit.reasons import REASONS
 from kit.report.spoken import SPOKEN
 from kit.settings import KINDS, Settings
@@ -118,8 +119,9 @@ def unread_columns(suggestion: Suggestion) -> str:
 
 
 def _part(title: str, lines: Iterable[CheckLine], headings: tuple[str, ...] = ()) -> CheckPart:
-    """Put a title over lines."""
-    return CheckPart(title=title, lines=tuple(lines), headings=headings)
+    """Put a title over lines, each of them one line whatever stands in the school's file."""
+    plain = (replace(line, text=in_one_line(line.text), cells=tuple(map(in_one_line, line.cells))) for line in lines)
+    return CheckPart(title=title, lines=tuple(plain), headings=headings)
 
 
 def _problem_lines(problems: Iterable[Problem], settings: Settings) -> Iterator[CheckLine]:

@@ -1,10 +1,12 @@
-"""Text that a spreadsheet program must not run: what stands at the start of a cell and begins a formula."""
+"""Words of a school's file as plain text: no formula that a spreadsheet program runs, no sign that steers a terminal."""
 
 from __future__ import annotations
 
 import re
 
 _FORMULA = re.compile(r"\s*[=+\-@＝＋－＠\t\r]")
+_BREAKING = re.compile(r"[\t-\r\x1c-\x1f\x85\u2028\u2029]+")
+_STEERING = re.compile(r"[\x00-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]")
 _NUMBER = re.compile(r"[+-]?\d[\d.,]*(?: ?%)?")
 
 
@@ -23,3 +25,19 @@ def escape_formula(text: str) -> str:
         forms), a tab or a line end. Negative and signed numbers such as ``-2.5`` and ``+12 %`` are numbers and stay.
     """
     return f"'{text}" if _FORMULA.match(text) and not _NUMBER.fullmatch(text) else text
+
+
+def in_one_line(text: str) -> str:
+    """Write a text on one line, without signs that steer a terminal or turn the direction of writing.
+
+    Parameters
+    ----------
+    text : str
+        A sentence with words of a school's file in it.
+
+    Returns
+    -------
+    str
+        Line ends and tabs as blanks, every other such sign as the sign for an unknown letter.
+    """
+    return _STEERING.sub("\ufffd", _BREAKING.sub(" ", text))

@@ -22,6 +22,7 @@ from messy_people import people_fixtures
 from messy_raters import rater_fixtures
 from messy_ratings import rating_fixtures
 from messy_roster import roster_fixtures
+from messy_sharing import sharing_fixtures
 from messy_workbook import workbook_fixtures
 from truth import write_truth
 
@@ -45,6 +46,7 @@ def make_messy(folder: Path) -> None:
         rating_fixtures(),
         log_fixtures(),
         drill_note_fixtures(),
+        sharing_fixtures(),
     ):
         messy.add(part)
     messy.write(folder / "messy")

@@ -2,7 +2,9 @@
 
 import json
 import re
+import shutil
 from dataclasses import replace
+from pathlib import Path
 
 import frictionless
 import pandas as pd
@@ -349,3 +351,40 @@ def test_a_study_without_students(study, tmp_path):
     assert sorted(table(tmp_path / "out", "ratings")["choir"]) == ["choir 1", "choir 2", "choir 3", "choir 4"]
     assert frictionless.validate(str(tmp_path / "out/datapackage.json")).valid
     assert "foreignKeys" not in json.dumps(json.loads((tmp_path / "out/datapackage.json").read_text()))
+
+
+MESSY = Path(__file__).parents[1] / "synthetic_data" / "messy"
+
+
+def exported(folder, file, audience="public"):
+    """Export one of the messy files as a study of its own."""
+    (folder / "s").mkdir()
+    shutil.copyfile(MESSY / file, folder / "s" / file)
+    (folder / "s" / "study.toml").write_text(f'title = "x"\n[[scores]]\nfile = "{file}"\n')
+    export_study(read_study(folder / "s"), folder / "out", audience=audience)
+    return folder / "out"
+
+
+def test_a_choir_named_like_a_formula(tmp_path):
+    """The choir of F108 goes out as text that no spreadsheet program computes."""
+    text = (exported(tmp_path, "F108.csv", "teacher") / "students.csv").read_text(encoding="utf-8")
+    assert "'=SUM(1,2)" in text
+    assert not re.search(r'(?:^|[,"])=', text, re.MULTILINE)
+
+
+def test_a_choir_of_four(tmp_path):
+    """The choir of four of F109 is not shown, and no other group tells its size."""
+    students = pd.read_csv(exported(tmp_path, "F109.csv", "teacher") / "students.csv", keep_default_na=False)
+    sizes = students["choir"].value_counts().to_dict()
+    assert "Willow" not in sizes
+    assert min(sizes.values()) >= 10
+
+
+def test_a_choir_in_which_all_have_the_same_mark(tmp_path):
+    """The second mark of the uniform choir of F110 goes out for nobody of it."""
+    out = exported(tmp_path, "F110.csv", "teacher")
+    students = pd.read_csv(out / "students.csv", keep_default_na=False).set_index("student")["choir"]
+    scores = pd.read_csv(out / "scores.csv")
+    post = scores[scores["occasion"] == "post"]
+    assert set(post["student"].map(students)) == {"Larch"}
+    assert "same mark" in (out / "README.md").read_text(encoding="utf-8")

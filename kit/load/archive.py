@@ -70,15 +70,18 @@ class Archive:
             return
         parser = self._parser(opened, closed, data, " " if namespaces else None)
         try:
-            for piece in self._pieces(name):
+            for fed, piece in self._pieces(name):
                 parser.Parse(piece, False)
+                # the parser looks through a tag without an end again with each piece
+                if fed - parser.CurrentByteIndex > bounds.LONGEST_TAG:
+                    raise damaged(f"in {name}: a tag or comment of more than {bounds.LONGEST_TAG // 2**20} MB")
             parser.Parse(b"", True)
         except expat.ExpatError as error:
             raise damaged(f"in {name}: {error}") from error
 
     def holds(self, name: str, word: bytes) -> bool:
         """Say whether a part is there and its first piece holds a word."""
-        return name in self.names and word in next(self._pieces(name), b"")
+        return name in self.names and word in next(self._pieces(name), (0, b""))[1]
 
     def _parser(self, opened: Open, closed: Close, data: Data, separator: str | None) -> expat.XMLParserType:
         """Make a parser that refuses declarations of entities, deep nesting, and tags without end."""
@@ -106,8 +109,8 @@ class Archive:
         parser.CharacterDataHandler, parser.StartDoctypeDeclHandler = data, refuse
         return parser
 
-    def _pieces(self, name: str) -> Iterator[bytes]:
-        """Unpack a part piece by piece and count what comes out, whatever the archive says of its size."""
+    def _pieces(self, name: str) -> Iterator[tuple[int, bytes]]:
+        """Unpack a part piece by piece and count what comes out so far, whatever the archive says of its size."""
         entry = self._zip.getinfo(name)
         size = 0
         try:
@@ -116,7 +119,7 @@ class Archive:
                     size += len(piece)
                     self._unpacked += len(piece)
                     _check_size(self._unpacked, size, entry.compress_size)
-                    yield piece
+                    yield size, piece
         except (zipfile.BadZipFile, zlib.error, EOFError, OSError, NotImplementedError, RuntimeError) as error:
             raise damaged() from error
 

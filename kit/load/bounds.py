@@ -26,6 +26,8 @@ MOST_TAGS = 20_000_000
 """Tags of XML in a workbook that are read at most: four for each cell."""
 LONGEST_CELL = 32_767
 """Letters of a cell that are read at most: as many as a cell of the .xlsx format holds."""
+LONGEST_NAME = 255
+"""Letters of the name of a sheet that are read at most; the .xlsx format has at most 31."""
 LONGEST_TAG = 2**20
 """Bytes that a single tag or comment of the XML of a workbook may take at most."""
 DEEPEST_NESTING = 100

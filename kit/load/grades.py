@@ -37,6 +37,8 @@ _VOICE_OF = {word: voice for voice, words in _VOICES.items() for word in words}
 _NUMBERS = {"1": "1", "2": "2", "3": "3", "i": "1", "ii": "2", "iii": "3", "1st": "1", "2nd": "2", "3rd": "3",
             "first": "1", "second": "2"}  # fmt: skip
 _HIGHEST_GRADE = 13
+_MOST_LETTERS = 80
+"""Letters of a cell beyond which it is no grade but a note (our own bound)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +68,8 @@ def read_grade(value: Value) -> Word:
         return Word()
     text = "" if isinstance(value, date) else id_text(value)
     word = plain(text)
+    if len(word) > _MOST_LETTERS:
+        return Word(text)
     if isinstance(value, date) or _SPLIT.fullmatch(word):
         return Word(fault="grade_split")
     match = _GRADE.fullmatch(word)

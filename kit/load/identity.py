@@ -9,7 +9,8 @@ from kit.load.aliases import compared, meanings
 from kit.load.columns import plain
 from kit.load.declared import Rules
 from kit.load.near_names import near_names
-from kit.load.people import Crosswalk, could_be, is_partial, name_key, widths_disagree
+from kit.load.part_names import FullNames
+from kit.load.people import Crosswalk, is_partial, name_key, widths_disagree
 from kit.load.sheets import Row
 
 
@@ -33,7 +34,7 @@ def identify(rows: Iterable[Row], rules: Rules, crosswalk: Crosswalk) -> None:
     for row in rows:
         if row.name and row.school_id:
             ids_of_name[row.name].add(row.school_id)
-    full = {row.name for row in rows if row.name and not is_partial(row.name)}
+    full = FullNames(row.name for row in rows if row.name and not is_partial(row.name))
     close = near_names(rows)
     for row in rows:
         if not row.school_id and (_fits_several(row, ids_of_name, full) or row.name in close):
@@ -106,11 +107,9 @@ def _pad_ids(rows: list[Row], rules: Rules) -> None:
     )  # fmt: skip
 
 
-def _fits_several(row: Row, ids_of_name: dict[str, set[str]], full: set[str]) -> bool:
+def _fits_several(row: Row, ids_of_name: dict[str, set[str]], full: FullNames) -> bool:
     """Set a row aside whose name could be more than one person's, or only a part of somebody's."""
-    candidates = (
-        {name for name in full if name != row.name and could_be(row.name, name)} if is_partial(row.name) else set()
-    )
+    candidates = full.fitting(row.name) if is_partial(row.name) else frozenset()
     several = len(ids_of_name.get(row.name, ())) > 1
     if not several and not candidates:
         return False

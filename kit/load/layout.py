@@ -187,14 +187,15 @@ def _filled(row: list[Value]) -> list[Value]:
 
 def _refuse_headerless(account: Account) -> None:
     """Say why no header was found: nothing there, or nothing known."""
-    filled = [row for row in account.sheet.rows if _filled(row)]
-    if not filled:
+    first = next((index for index, row in enumerate(account.sheet.rows) if _filled(row)), None)
+    if first is None:
         account.refuse(why="no_header", found="The sheet is empty.", do="Fill it, or leave it out.")
         return
-    read = ", ".join(str(cell) for cell in _filled(filled[0])[:8])
+    # what stands there is not repeated: without a header it is somebody's name
     account.refuse(
         why="wrong_columns",
-        found=f"No row holds headings that the kit knows. The first row reads: {read}.",
+        found="No row holds headings that the kit knows; the first one that is not blank is row "
+        f"{account.sheet.numbers[first]}.",
         do="Give the columns headings such as ID, Choir, Pre, Post, or name yours in study.toml.",
     )
 

@@ -37,11 +37,13 @@ def read_parquet(path: Path) -> list[list[Value]]:
             table = _table(source)
         for column in table.columns:
             _check_texts(column)
-        columns = [[_plain(value) for value in column.to_pylist()] for column in table.columns]
+        columns = [_cells(column) for column in table.columns]
     except UnreadableError:
         raise
     except (OSError, ValueError, TypeError, KeyError, OverflowError, MemoryError) as error:
-        raise UnreadableError("file_broken", "The table cannot be opened.", f"Save it again. ({error})") from error
+        raise UnreadableError(
+            "file_broken", "The table cannot be opened.", "Save it again and try once more."
+        ) from error
     return [list(table.column_names), *(list(row) for row in zip(*columns, strict=True))]
 
 
@@ -71,6 +73,18 @@ def _check_texts(column: pa.ChunkedArray) -> None:
             longest = pa.compute.max(pa.compute.binary_length(texts)).as_py() or 0
             # a letter takes at most four bytes
             check_length(longest // 4, "A cell")
+
+
+def _cells(column: pa.ChunkedArray) -> list[Value]:
+    """List the cells of a column; a text that stands in many rows is one text."""
+    cells: list[Value] = []
+    for chunk in column.chunks:
+        if pa.types.is_dictionary(chunk.type):
+            texts = [_plain(value) for value in chunk.dictionary.to_pylist()]
+            cells += [None if at is None else texts[at] for at in chunk.indices.to_pylist()]
+        else:
+            cells += map(_plain, chunk.to_pylist())
+    return cells
 
 
 def _plain(value: object) -> Value:

@@ -130,6 +130,8 @@ class _Book:
         if tag == "sheet":
             link = next((value for key, value in attributes.items() if key.rpartition(":")[2] == "id"), "")
             name = attributes.get("name", "")
+            if len(name) > bounds.LONGEST_NAME:
+                raise damaged(f"the name of a sheet has more than {bounds.LONGEST_NAME} letters")
             self.sheets.append((name, link, attributes.get("state", "visible") != "visible"))
         elif tag == "workbookPr":
             self.counts_from_1904 = is_on(attributes, "date1904", "0")

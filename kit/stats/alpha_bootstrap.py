@@ -4,15 +4,14 @@ from __future__ import annotations
 
 import numpy as np
 from numpy.typing import ArrayLike
-from scipy.special import ndtr, ndtri
 
 from kit.errors import TooFewError
 from kit.estimate import Interval
 from kit.stats.complete import Floats, upper_tail
-from kit.stats.resampling import DUST, TIE
+from kit.stats.moment_bootstrap import DUST, TIE, bca_limits
 from kit.stats.score_tables import complete_table
 
-BLOCK = 1 << 16
+BLOCK = 1 << 15
 """Resampled students per block: their counts stay in the fast cache beside k + 2 columns."""
 
 PRODUCT = 1 << 18
@@ -74,44 +73,45 @@ def bootstrap_alpha(
     if dropped:
         raise ValueError(f"bootstrap_alpha: scores must have no missing number. Got {dropped} rows with one.")
     features = _features(table)
-    observed = float(_alpha(features.mean(axis=0)))
+    observed = float(_alpha(features.mean(axis=1)))
     drawn = np.sort(_alpha(_resampled_means(features, rng, draws)))
-    without = _alpha((features.sum(axis=0) - features) / (len(features) - 1))
+    without = _alpha((features.sum(axis=1, keepdims=True) - features) / (len(table) - 1))
     _need_defined(drawn, observed, without)
-    ends = _bca_ends(drawn, observed, without, tail)
-    return Interval(**ends, level=level, method=f"BCa bootstrap, {draws} resamples", source="efron-1987")
+    away = without.mean() - without
+    low, high = bca_limits(
+        "bootstrap_alpha", drawn, observed, tail=tail, acceleration=(away**3).sum() / (6 * (away**2).sum() ** 1.5)
+    )
+    return Interval(low=low, high=high, level=level, method=f"BCa bootstrap, {draws} resamples", source="efron-1987")
 
 
 def _features(table: Floats) -> Floats:
-    """Centred items, their summed squares and the squared total, shape (n, k + 2); their means are all alpha needs."""
-    away = table - table.mean(axis=0)
-    return np.column_stack([away, (away**2).sum(axis=1), away.sum(axis=1) ** 2])
+    """Centred items, their summed squares and the squared total, shape (k + 2, n); their means are all alpha needs."""
+    away = (table - table.mean(axis=0)).T
+    return np.vstack([away, (away**2).sum(axis=0), away.sum(axis=0) ** 2])
 
 
 def _resampled_means(features: Floats, rng: np.random.Generator, draws: int) -> Floats:
-    """Mean features of every resample: counts of each row times the features, in buffers used again and again."""
-    n, step, part = len(features), max(1, BLOCK // len(features)), max(1, PRODUCT // features.size)
-    offsets = (np.arange(step) * n)[:, None]
-    places, ones, means = np.empty((step, n), np.intp), np.ones(step * n), np.empty((draws, features.shape[1]))
+    """Mean features of every resample, shape (k + 2, draws): features times how often each student was drawn."""
+    n, step, part = features.shape[1], max(1, BLOCK // features.shape[1]), max(1, PRODUCT // features.size)
+    first_place = (np.arange(step) * n)[:, None]
+    places, counts, totals = np.empty((step, n), np.intp), np.empty((step, n)), np.empty((len(features), draws))
     for start in range(0, draws, step):
         rows = min(step, draws - start)
         picked = rng.integers(0, n, (rows, n), dtype=np.uint16 if n <= 65536 else np.uint32)
-        np.add(picked, offsets[:rows], out=places[:rows])
-        counts = np.bincount(places[:rows].ravel(), ones[: rows * n], minlength=rows * n).reshape(rows, n)
+        np.add(picked, first_place[:rows], out=places[:rows])
+        counts[:rows] = np.bincount(places[:rows].ravel(), minlength=rows * n).reshape(rows, n)
         for first in range(0, rows, part):
             last = min(first + part, rows)
-            np.matmul(counts[first:last], features, out=means[start + first : start + last])
-    return means / n
+            totals[:, start + first : start + last] = features @ counts[first:last].T
+    return totals / n
 
 
 def _alpha(means: Floats) -> Floats:
-    """Alpha from mean features, shape (..., k + 2); NaN where all totals are the same."""
-    by_item, squares, total = means[..., :-2], means[..., -2], means[..., -1]
-    k = by_item.shape[-1]
-    spread = total - by_item.sum(axis=-1) ** 2
-    items = squares - np.einsum("...j,...j->...", by_item, by_item)
+    """Alpha from mean features, shape (k + 2, ...); NaN where all totals are the same."""
+    by_item, squares, total = means[:-2], means[-2], means[-1]
+    spread, items = total - by_item.sum(axis=0) ** 2, squares - (by_item**2).sum(axis=0)
     left = np.divide(items, spread, out=np.full_like(spread, np.nan), where=spread > DUST * total)
-    return k / (k - 1) * (1 - left)
+    return len(by_item) / (len(by_item) - 1) * (1 - left)
 
 
 def _need_defined(drawn: Floats, observed: float, without: Floats) -> None:
@@ -121,16 +121,3 @@ def _need_defined(drawn: Floats, observed: float, without: Floats) -> None:
         raise TooFewError(f"bootstrap_alpha: needs totals that differ in every resample. They do not in {undefined}.")
     if drawn[-1] - drawn[0] <= TIE:
         raise TooFewError("bootstrap_alpha: needs an alpha that differs between resamples. It is the same in all.")
-
-
-def _bca_ends(drawn: Floats, observed: float, without: Floats, tail: float) -> dict[str, float]:
-    """Make both ends from sorted resampled, observed and leave-one-out values."""
-    dust = TIE * (drawn[-1] - drawn[0])
-    below = np.searchsorted(drawn, [observed - dust, observed + dust]).sum() / (2 * drawn.size)
-    if not 0 < below < 1:
-        raise TooFewError("bootstrap_alpha: needs an alpha that lies among its resampled values. It lies outside.")
-    away = without.mean() - without
-    bend = (away**3).sum() / (6 * (away**2).sum() ** 1.5)
-    either = ndtri(below) + ndtri(np.array([1 - tail, tail]))
-    low, high = np.quantile(drawn, ndtr(ndtri(below) + either / (1 - bend * either)))
-    return {"low": float(low), "high": float(high)}

@@ -1,4 +1,4 @@
-"""Students or choirs lost from two groups: is the loss small and even enough for the groups to stay comparable?"""
+"""Students or choirs lost from two groups, and whether the loss is small and even enough to keep them comparable."""
 
 from __future__ import annotations
 
@@ -128,9 +128,9 @@ def attrition(
     if assumption not in get_args(Assumption):
         raise UnknownChoiceError("attrition", "assumption", assumption, get_args(Assumption))
     _check(randomized, kept, about)
-    overall = 1 - sum(kept) / sum(randomized)
+    overall = (sum(randomized) - sum(kept)) / sum(randomized)
     lost = [(n - k) / n for n, k in zip(randomized, kept, strict=True)]
-    table, percent = BOUNDARY[assumption], 100 * (sum(randomized) - sum(kept)) / sum(randomized)
+    table, percent = BOUNDARY[assumption], 100 * overall
     below, above = math.floor(percent + DUST), math.ceil(percent - DUST)
     inside = [at < len(table) and 100 * abs(lost[0] - lost[1]) <= table[at] + DUST for at in (below, above)]
     near, far = (table[at] if at < len(table) else 0.0 for at in (below, above))
@@ -186,7 +186,7 @@ def attrition_boundary(
 
     Examples
     --------
-    >>> attrition_boundary((50, 50), (44, 40), about="spring").value
+    >>> round(attrition_boundary((50, 50), (44, 40), about="spring").value, 4)
     0.059
     """
     loss = attrition(randomized, kept, about=about, assumption=assumption)

@@ -159,7 +159,7 @@ def test_every_problem_of_every_file_is_told_at_once(tmp_path):
     assert [str(problem) for problem in loaded.problems] == [
         "a.csv: The file is empty. Export it again from the spreadsheet program.",
         "c.csv: The file is not there. Check its name and folder.",
-        "b.csv: No row holds headings that the kit knows. The first row reads: colour, shape. "
+        "b.csv: No row holds headings that the kit knows; the first one that is not blank is row 1. "
         "Give the columns headings such as ID, Choir, Pre, Post, or name yours in study.toml.",
     ]
 

@@ -1,0 +1,52 @@
+"""Names too short to point to one person, and the full names that they could be short for."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+
+from kit.load.people import could_be
+
+
+class FullNames:
+    """The full names of a study, found by a word or by their initials, so that not each is compared with each.
+
+    Parameters
+    ----------
+    names : iterable of str
+        Names as `kit.load.people.name_key` gives them.
+    """
+
+    def __init__(self, names: Iterable[str]) -> None:
+        self._by_word: dict[str, list[str]] = defaultdict(list)
+        self._by_initials: dict[str, list[str]] = defaultdict(list)
+        self._found: dict[str, frozenset[str]] = {}
+        for name in dict.fromkeys(names):
+            words = name.split()
+            for word in set(words):
+                self._by_word[word].append(name)
+            initials = "".join(word[0] for word in words)
+            for part in {initials[:end] for end in range(1, len(words) + 1)} | {
+                initials[at:] for at in range(len(words))
+            }:
+                self._by_initials[part].append(name)
+
+    def fitting(self, partial: str) -> frozenset[str]:
+        """Find every full name that a shortened one could be.
+
+        Parameters
+        ----------
+        partial : str
+            A name of one word, or with initials.
+
+        Returns
+        -------
+        frozenset of str
+            As `kit.load.people.could_be` judges.
+        """
+        if partial not in self._found:
+            words = [word.strip(".") for word in partial.split()]
+            whole = next((word for word in words if len(word) > 1), "")
+            among = self._by_word.get(whole, ()) if whole else self._by_initials.get("".join(words), ())
+            self._found[partial] = frozenset(name for name in among if name != partial and could_be(partial, name))
+        return self._found[partial]
