@@ -12,7 +12,7 @@ from kit.errors import TooFewError
 from kit.load.notes import read_notes
 from kit.small_groups import share_groups, smallest_cell, told_by_group
 from kit.study import Study
-from kit.tables import NORMALISED, Column, Table, conform
+from kit.tables import NORMALISED, Column, Table, conform, without_categories
 
 GROUPS = ("approach", "school", "choir", "grade", "voice_part")
 """What others may know of a student, from the general to the special: the special is given up first."""
@@ -107,7 +107,7 @@ def deidentify(study: Study, *, smallest: int, named: bool) -> Safe:
         If fewer than ``smallest`` students are left.
     """
     safe = Safe()
-    raw = {table.name: rows for table in NORMALISED if len(rows := getattr(study.loaded, table.name))}
+    raw = {t.name: without_categories(rows) for t in NORMALISED if len(rows := getattr(study.loaded, t.name))}
     _keep_permitted(raw, safe)
     students = raw.get("students")
     if students is not None and len(students) < smallest:

@@ -1,4 +1,4 @@
-"""Words of a school's file as plain text: no formula that a spreadsheet program runs, no sign that steers a terminal."""
+"""Words of a school's file as plain text: no formula that a spreadsheet runs, no sign that steers a terminal."""
 
 from __future__ import annotations
 

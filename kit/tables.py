@@ -1,56 +1,29 @@
-"""The normalised tables: every column's name, type, unit and meaning, and the reason codes for what was not used."""
+"""The normalised tables: students and marks, and the tables that account for how everything was read."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
-from typing import Literal
 
 import pandas as pd
 
-ColumnType = Literal["text", "integer", "number", "date", "yes_no"]
-
-DTYPES: dict[ColumnType, str] = {
-    "text": "str", "integer": "Int64", "number": "float64", "date": "datetime64[us]", "yes_no": "boolean",
-}  # fmt: skip
-
-MISSING_REASONS = (
-    "absent", "excused", "declined", "voice", "left", "not_enrolled", "technical", "unscorable", "unspecified",
-)  # fmt: skip
-"""Why a mark is missing. A true zero is a mark; an absence never is."""
-
-
-@dataclass(frozen=True, slots=True)
-class Column:
-    """One column of a normalised table."""
-
-    name: str
-    type: ColumnType
-    meaning: str
-    unit: str = ""
-    allowed: tuple[str, ...] = ()
-    required: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Table:
-    """One normalised table: what a row is, and its columns in order."""
-
-    name: str
-    row_is: str
-    columns: tuple[Column, ...]
-
-    @property
-    def names(self) -> list[str]:
-        """Column names in order."""
-        return [column.name for column in self.columns]
-
-
-PLACE = (
-    Column("file", "text", "File that the row came from, as named in the study folder.", required=True),
-    Column("sheet", "text", "Sheet of the workbook; empty for text files."),
-    Column("row", "integer", "Row as the spreadsheet program shows it; the line for text files.", required=True),
+from kit.music_tables import (
+    ACTIVITIES,
+    APPROACHES,
+    ATTENDANCE,
+    DRILLS,
+    ITEMS,
+    PATTERNS,
+    RATINGS,
+    STAGES,
+    UNITS,
 )
+from kit.table import DTYPES, MISSING_REASONS, PLACE, Column, ColumnType, Table
+
+__all__ = [
+    "ACTIVITIES", "APPROACHES", "ATTENDANCE", "CHANGES", "DRILLS", "DTYPES", "ITEMS", "LEDGER", "MISSING_REASONS",
+    "NORMALISED", "PATTERNS", "PLACE", "RATINGS", "SCORES", "SET_ASIDE", "STAGES", "STUDENTS", "TABLES", "UNITS",
+    "Column", "ColumnType", "Table", "conform", "empty", "without_categories",
+]  # fmt: skip
 
 STUDENTS = Table(
     "students",
@@ -88,109 +61,6 @@ SCORES = Table(
         Column("column", "text", "Heading of the column that the mark came from."),
     ),
 )
-
-APPROACHES = ("step", "triad_skip", "other_skip", "repeat")
-"""How a note is reached from the one before it; empty for the first note of a melody."""
-
-ITEMS = Table(
-    "items",
-    "one scored note or beat",
-    (
-        Column("student", "text", "Random study id.", required=True),
-        Column("choir", "text", "Choir named beside the mark; empty when not given."),
-        Column("occasion", "text", "Test occasion.", required=True),
-        Column("measure", "text", "What was marked: pitch or rhythm.", required=True),
-        Column("form", "text", "Test form; empty when not recorded."),
-        Column("rater", "text", "Who marked; empty when not recorded."),
-        Column("melody", "text", "Melody of the test.", required=True),
-        Column("item", "integer", "Place of the note or beat in its melody, from 1.", required=True),
-        Column("degree", "integer", "Scale degree of the note, 1 to 7."),
-        Column("alter", "integer", "Alteration of the degree: -1 lowered, 0, 1 raised.", unit="semitones"),
-        Column("approached_by", "text", "How the note is reached from the one before it.", allowed=("", *APPROACHES)),
-        Column("drilled", "yes_no", "Whether notes of this kind were drilled; empty when not tagged."),
-        Column("right", "yes_no", "Whether the note (its pitch) or beat was right; empty when there is no mark."),
-        Column("syllable_right", "yes_no", "Whether the syllable said was right; empty when not recorded."),
-        Column("sung", "text", "What was sung instead, in scale degrees; empty when not recorded."),
-        Column("missing_reason", "text", "Why there is no mark; empty when there is one.", allowed=MISSING_REASONS),
-        *PLACE,
-    ),
-)
-
-UNITS = ("class", "section", "group", "one")
-STAGES = ("before_notation", "with_notation")
-ACTIVITIES = (
-    "echo", "hand signs", "pointing at a chart", "pattern cards", "scale or arpeggio", "round", "rhythm echo",
-    "rhythm reading", "silent singing", "names spoken", "dictation", "reading in unison", "reading in parts", "probe",
-)  # fmt: skip
-"""Kinds of drill (common practice, no source); a school's own words are mapped to them in the study file."""
-
-DRILLS = Table(
-    "drills",
-    "one line of a drill log",
-    (
-        Column("date", "date", "Day of the drill."),
-        Column("choir", "text", "Choir that was drilled."),
-        Column("student", "text", "Random study id; empty for a line about the class."),
-        Column("teacher", "text", "Who led, as the log names the role."),
-        Column("unit", "text", "Who sang.", allowed=("", *UNITS)),
-        Column("activity", "text", "Kind of drill.", allowed=("", *ACTIVITIES)),
-        Column("stage", "text", "Before or with the printed page.", allowed=("", *STAGES)),
-        Column("minutes", "number", "Length of the drill.", unit="minutes"),
-        Column("pattern", "text", "Code of the pattern, or of several with single spaces."),
-        Column("target", "text", "What was to be sung, in scale degrees."),
-        Column("sung", "text", "What was sung, in scale degrees."),
-        Column("response", "text", "What was noted instead of notes: flat, sharp, repeated, unclear, none, declined."),
-        Column("attempt", "integer", "Number of the try, from 1.", unit="attempts"),
-        Column("right", "yes_no", "Whether the try was right as a whole (its pitches, where marked apart)."),
-        Column("notes_right", "number", "Notes that were right, where counted.", unit="notes"),
-        Column("notes_asked", "number", "Notes that were asked, where counted.", unit="notes"),
-        Column("syllable_right", "yes_no", "Whether the syllables said were right; empty when not recorded."),
-        Column("correction", "text", "What the teacher did after a miss."),
-        Column("right_after", "yes_no", "Whether it was right after the correction."),
-        Column("class_rating", "number", "How the class did, as the log rates it."),
-        Column("errors_only", "yes_no", "Whether the log holds mistakes only, so that no accuracy can be computed."),
-        Column("summary", "yes_no", "Whether the line sums up several days and is no measured session."),
-        *PLACE,
-    ),
-)
-
-PATTERNS = Table(
-    "patterns",
-    "one pattern of the drill, in the order of teaching",
-    (
-        Column("pattern", "text", "Code of the pattern.", required=True),
-        Column("notes", "text", "Its notes, in scale degrees.", required=True),
-        *PLACE,
-    ),
-)
-
-RATINGS = Table(
-    "ratings",
-    "one judge's rating of a choir",
-    (
-        Column("date", "date", "Day of the event."),
-        Column("choir", "text", "Choir that was rated.", required=True),
-        Column("judge", "text", "Judge by role or code; 'panel' for the result of the whole panel.", required=True),
-        Column("part", "text", "What was rated: concert, sight reading, ..."),
-        Column("rating", "number", "The rating as a number of its scale.", required=True),
-        Column("best_rating", "number", "The best number of the scale.", required=True),
-        Column("worst_rating", "number", "The worst number of the scale.", required=True),
-        *PLACE,
-    ),
-)
-
-ATTENDANCE = Table(
-    "attendance",
-    "one student on one day",
-    (
-        Column("student", "text", "Random study id.", required=True),
-        Column("choir", "text", "Choir named beside the code; empty when not given."),
-        Column("date", "date", "The day.", required=True),
-        Column("present", "text", "Present, absent, excused, or no school.", required=True,
-               allowed=("present", "absent", "excused", "no_school")),
-        *PLACE,
-    ),
-)  # fmt: skip
 
 SET_ASIDE = Table(
     "set_aside",
@@ -298,3 +168,20 @@ def conform(rows: pd.DataFrame | list[dict], table: Table) -> pd.DataFrame:
         filled = values.astype(object).where(values.notna(), "") if column.type == "text" else values
         found[column.name] = filled.astype(DTYPES[column.type])
     return found
+
+
+def without_categories(rows: pd.DataFrame) -> pd.DataFrame:
+    """Write text columns that are kept as categories, as those of long logs are, as plain text.
+
+    Parameters
+    ----------
+    rows : DataFrame
+        Rows of any table.
+
+    Returns
+    -------
+    DataFrame
+        The same rows.
+    """
+    coded = [name for name, dtype in rows.dtypes.items() if isinstance(dtype, pd.CategoricalDtype)]
+    return rows.astype(dict.fromkeys(coded, "str"))

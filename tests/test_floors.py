@@ -4,7 +4,7 @@ import ast
 from pathlib import Path
 
 KIT = Path(__file__).parents[1] / "kit"
-GROUND = {"errors", "estimate", "sources", "glossary", "tables", "reasons", "plaintext"}
+GROUND = {"errors", "estimate", "sources", "glossary", "tables", "reasons", "plaintext", "table", "music_tables"}
 STUDY = GROUND | {"load", "stats", "questions", "figures", "report"}
 MAY = {
     "load": GROUND,

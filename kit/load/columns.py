@@ -57,6 +57,7 @@ class MarkHeading:
     attempt: int = 0
 
 
+_GENERIC_SHEETS = ("sheet", "tabelle", "scores", "data", "roster", "marks", "feuil", "hoja", "blad")
 _ASKS_FOR_ID = re.compile(r"\bstudent (?:id|number|no)$")
 _LONGEST_MEASURE = 4
 
@@ -163,3 +164,8 @@ def _measure(words: list[str]) -> str:
     if len(kept) > _LONGEST_MEASURE:
         return "total"  # a question such as "how many notes did you get right" names no measure
     return f"test {kept[0]}" if len(kept) == 1 and kept[0].isdigit() else " ".join(kept)
+
+
+def is_generic(sheet_name: str) -> bool:
+    """Say whether a sheet bears a name that spreadsheet programs or people give to any sheet."""
+    return sheet_name.casefold().strip(" 0123456789").rstrip() in _GENERIC_SHEETS

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 
 import numpy as np
 
@@ -156,11 +155,26 @@ class People:
             lines, people = lines[order], people[order]
         return lines, people
 
-    def unclear(self) -> Iterator[tuple[int, dict]]:
-        """Give each person who could not be identified, with the reason."""
+    def set_unclear_aside(self, gone: np.ndarray) -> None:
+        """Set the lines aside of persons who could not be identified, and note it in ``gone``."""
         for row in self.rows:
             if not row.open:
-                yield row.index, row.account.aside[row.index]
+                self._set_aside(row.index, row.account.aside[row.index], gone)
+
+    def _set_aside(self, person: int, why: dict, gone: np.ndarray) -> None:
+        """Set the lines of one person aside; of a line about several only this one of them."""
+        account, heading = self.log.account, self.log.heading("student") or self.log.heading("name")
+        lines = np.flatnonzero((self.codes == person) & ~gone).tolist()
+        lines += [line for line, people in self.several.items() if person in people[1:] and not gone[line]]
+        for line in lines:
+            index = int(self.log.rows[line])
+            others = tuple(each for each in self.several.get(line, ()) if each != person)
+            if others:
+                self.several[line], self.codes[line] = others, others[0]
+                account.set_cell_aside(index, heading, **why)
+                continue
+            account.set_row_aside(index, **why)
+            gone[line] = True
 
     def study_ids(self) -> list[str]:
         """List the study id of each person; empty for one who has none."""

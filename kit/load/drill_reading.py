@@ -8,6 +8,7 @@ from datetime import date
 import numpy as np
 import pandas as pd
 
+from kit.errors import Problem
 from kit.load.aliases import meanings
 from kit.load.codes import filled, first_of, listed
 from kit.load.days import order_of
@@ -84,8 +85,7 @@ class LogReading:
 
     def table(self) -> pd.DataFrame:
         """Lay out the lines as their part of the drills table; lines of unclear persons are set aside now."""
-        for person, why in self.people.unclear():
-            self._set_person_aside(person, why)
+        self.people.set_unclear_aside(self.gone)
         return lay_out(self.log, self.columns, self.people, self.gone, self.days_of)
 
     def _codes(self, name: str) -> np.ndarray:
@@ -240,12 +240,23 @@ class LogReading:
         for name, codes, meaning in self._faulty:
             heading, account = self.log.heading(name), self.log.account
             for line in np.flatnonzero(lines[name]).tolist():
-                fault, index = meaning.faults[int(codes[line])], int(self.log.rows[line])
+                fault = meaning.faults[int(codes[line])]
                 if left[line] or name not in (*_OF_A_TRY, "target"):
-                    account.set_cell_aside(index, heading, why=fault.why, found=fault.found, do=fault.do)
+                    self._set_cell(line, heading, fault)
                 elif not self.gone[line]:
+                    index = int(self.log.rows[line])
                     account.set_row_aside(index, column=heading, why=fault.why, found=fault.found, do=fault.do)
                     self.gone[line] = True
+
+    def _set_cell(self, line: int, heading: str, fault: Fault) -> None:
+        """Set one cell aside; there may be a hundred thousand, so that the line is not looked up anew."""
+        sheet = self.log.account.sheet
+        self.log.account.cells_aside.append(
+            Problem(
+                why=fault.why, found=fault.found, do=fault.do, file=sheet.file, sheet=sheet.name,
+                row=int(self.log.numbers[line]), column=heading,
+            )
+        )  # fmt: skip
 
     def _too_many(self, aside: int) -> bool:
         """Refuse a long log of which too much cannot be read."""
@@ -277,19 +288,3 @@ class LogReading:
             signs = self.columns.numbers["right"][~self.gone]
             wrong = int((signs == SIGN_NO).sum())
             self.columns.errors_only = wrong >= ENOUGH_ERRORS and not (signs == SIGN_YES).any()
-
-    def _set_person_aside(self, person: int, why: dict) -> None:
-        """Set the lines of a person aside who could not be identified."""
-        account = self.log.account
-        lines = np.flatnonzero((self.people.codes == person) & ~self.gone).tolist()
-        lines += [line for line, people in self.people.several.items() if person in people[1:] and not self.gone[line]]
-        for line in lines:
-            index, heading = int(self.log.rows[line]), self.log.heading("student") or self.log.heading("name")
-            if line in self.people.several:
-                self.people.several[line] = tuple(each for each in self.people.several[line] if each != person)
-                if self.people.several[line]:
-                    self.people.codes[line] = self.people.several[line][0]
-                    account.set_cell_aside(index, heading, **why)
-                    continue
-            account.set_row_aside(index, **why)
-            self.gone[line] = True

@@ -44,7 +44,7 @@ def stream_log(head: Head, source: DrillSource) -> tuple[list[Log], list[Account
     accounts : list of Account
         The account of the file.
     """
-    book = Book(head.path.name, head.fingerprint, (head.sheet,))
+    book = Book(head.path.name, "", (head.sheet,))
     (read,) = open_sheets(book, source, declared_headings(source), suggest_drills, is_drill_heading)
     if isinstance(read, Account):
         return [], [read]

@@ -15,7 +15,7 @@ from kit.load.declared_music import DrillSource
 from kit.load.drill_lines import Log, sheet_logs
 from kit.load.drill_reading import LogReading
 from kit.load.drill_stream import stream_log
-from kit.load.fast_csv import NotStreamableError, open_head
+from kit.load.fast_csv import NotStreamableError, fingerprint, open_head
 from kit.load.ledger import Account
 from kit.load.sheets import Row
 from kit.load.suggest import Suggestion
@@ -28,8 +28,8 @@ class DrillsRead:
 
     Attributes
     ----------
-    fingerprint : str
-        SHA-256 of the file, in hexadecimal digits.
+    path : Path
+        The file.
     accounts : list of Account
         One for each sheet, problems included.
     suggestions : list of Suggestion
@@ -38,11 +38,16 @@ class DrillsRead:
         Every person whom the file names, once for each sheet.
     """
 
-    fingerprint: str
+    path: Path
     accounts: list[Account]
     suggestions: list[Suggestion] = field(default_factory=list)
     people: list[Row] = field(default_factory=list)
     _readings: list[LogReading] = field(default_factory=list)
+
+    @property
+    def fingerprint(self) -> str:
+        """SHA-256 of the file, in hexadecimal digits; the file is read once more for it."""
+        return fingerprint(self.path)
 
     def table(self) -> pd.DataFrame:
         """Lay out the drills table.
@@ -79,8 +84,8 @@ def read_drills(path: Path, source: DrillSource, rules: Rules, *, open_book: Cal
     StudyProblems
         If the file cannot be opened.
     """
-    logs, accounts, fingerprint = _opened(path, source, open_book)
-    read = DrillsRead(fingerprint, accounts)
+    logs, accounts = _opened(path, source, open_book)
+    read = DrillsRead(path, accounts)
     for log in logs:
         reading = LogReading(log, rules)
         read.suggestions.append(reading.suggestion)
@@ -115,7 +120,7 @@ def join_logs(parts: Iterable[pd.DataFrame]) -> pd.DataFrame:
     return pd.DataFrame(joined, copy=False)
 
 
-def _opened(path: Path, source: DrillSource, open_book: Callable[[], Book]) -> tuple[list[Log], list[Account], str]:
+def _opened(path: Path, source: DrillSource, open_book: Callable[[], Book]) -> tuple[list[Log], list[Account]]:
     """Take the logs out of a file, as a stream where that can be."""
     try:
         head = None if source.cells or source.sheets else open_head(path, source.encoding)
@@ -123,12 +128,11 @@ def _opened(path: Path, source: DrillSource, open_book: Callable[[], Book]) -> t
         raise refusal(path, error.why, error.found, error.do) from error
     if head is not None:
         try:
-            return *stream_log(head, source), head.fingerprint
+            return stream_log(head, source)
         except NotStreamableError as error:
             if path.stat().st_size > bounds.LARGEST_FILE:
                 raise refusal(
                     path, "file_broken", f"The text cannot be read as a table to its end ({error}).",
                     'Export it again as "CSV UTF-8".',
                 ) from error  # fmt: skip
-    book = open_book()
-    return *sheet_logs(book, source), book.fingerprint
+    return sheet_logs(open_book(), source)

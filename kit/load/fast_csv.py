@@ -38,8 +38,6 @@ class Head:
     ----------
     path : Path
         The file.
-    fingerprint : str
-        SHA-256 of the whole file.
     sheet : Sheet
         Its first rows.
     top : str
@@ -49,7 +47,6 @@ class Head:
     """
 
     path: Path
-    fingerprint: str
     sheet: Sheet
     top: str
     quoted: bool
@@ -119,8 +116,14 @@ def open_head(path: Path, encoding: str = "") -> Head | None:
         rows, numbers, _ = textfile.split(text)
     except (UnicodeDecodeError, bounds.UnreadableError, csv.Error):
         return None
-    scanned = _scan(path, len(top))
-    return Head(path, scanned[0], Sheet(path.name, "", rows, numbers), text, scanned[1]) if scanned else None
+    quoted = _is_quoted(path, len(top))
+    return None if quoted is None else Head(path, Sheet(path.name, "", rows, numbers), text, quoted)
+
+
+def fingerprint(path: Path) -> str:
+    """Compute the SHA-256 of a file of any length, in hexadecimal digits."""
+    with path.open("rb") as file:
+        return hashlib.file_digest(file, "sha256").hexdigest()
 
 
 def stream(head: Head, header: int, columns: Sequence[int]) -> Streamed:
@@ -162,7 +165,8 @@ def stream(head: Head, header: int, columns: Sequence[int]) -> Streamed:
                 use_threads=False, block_size=_BLOCK, skip_rows=skip, column_names=names
             ),  # only without threads does a row that does not fit tell its number
             parse_options=pa.csv.ParseOptions(
-                delimiter=delimiter, newlines_in_values=quoted, ignore_empty_lines=False,
+                delimiter=delimiter, quote_char='"' if quoted else False, newlines_in_values=quoted,
+                ignore_empty_lines=False,
                 invalid_row_handler=set_aside,
             ),
             convert_options=pa.csv.ConvertOptions(
@@ -186,18 +190,17 @@ def line_ends(text: str) -> int:
     return len(_LINE_END.findall(text))
 
 
-def _scan(path: Path, top: int) -> tuple[str, bool] | None:
-    """Read the file through once: its fingerprint, and whether a quotation mark stands below the top; None for NULs."""
-    digest, quoted = hashlib.sha256(), False
+def _is_quoted(path: Path, top: int) -> bool | None:
+    """Say whether a quotation mark stands below the top of a file; None for a file with NULs in it."""
+    quoted = False
     with path.open("rb") as file:
         block = file.read(top)
         while block:
             if b"\0" in block:
                 return None
-            digest.update(block)
             block = file.read(_BLOCK)
             quoted = quoted or b'"' in block
-    return digest.hexdigest(), quoted
+    return quoted
 
 
 def _delimiter_and_quotes(head: Head, header: int) -> tuple[str, bool]:

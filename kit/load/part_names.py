@@ -7,6 +7,9 @@ from collections.abc import Iterable
 
 from kit.load.people import could_be
 
+_MOST = 6
+"""Initials by which names are looked up at most."""
+
 
 class FullNames:
     """The full names of a study, found by a word or by their initials, so that not each is compared with each.
@@ -26,9 +29,8 @@ class FullNames:
             for word in set(words):
                 self._by_word[word].append(name)
             initials = "".join(word[0] for word in words)
-            for part in {initials[:end] for end in range(1, len(words) + 1)} | {
-                initials[at:] for at in range(len(words))
-            }:
+            lengths = range(1, min(len(words), _MOST) + 1)
+            for part in {initials[:length] for length in lengths} | {initials[-length:] for length in lengths}:
                 self._by_initials[part].append(name)
 
     def fitting(self, partial: str) -> frozenset[str]:
@@ -47,6 +49,12 @@ class FullNames:
         if partial not in self._found:
             words = [word.strip(".") for word in partial.split()]
             whole = next((word for word in words if len(word) > 1), "")
-            among = self._by_word.get(whole, ()) if whole else self._by_initials.get("".join(words), ())
+            initials = "".join(words)
+            ends = {initials[:_MOST], initials[-_MOST:]}
+            among = (
+                self._by_word.get(whole, ())
+                if whole
+                else (name for end in ends for name in self._by_initials.get(end, ()))
+            )
             self._found[partial] = frozenset(name for name in among if name != partial and could_be(partial, name))
         return self._found[partial]

@@ -9,7 +9,7 @@ from kit.errors import Problem
 from kit.load.beside import mark_struck, note_beside, refuse_unsaved, set_hidden_aside
 from kit.load.cell_range import cut, is_understood
 from kit.load.cells import Book, Value
-from kit.load.columns import plain
+from kit.load.columns import is_generic, plain
 from kit.load.declared import MarkColumn, Source, names_of
 from kit.load.declared_music import AttendanceSource
 from kit.load.formulas import STRUCK
@@ -18,8 +18,6 @@ from kit.load.layout import Header, find_header, is_test_student, known_heading,
 from kit.load.ledger import Account
 from kit.load.people import id_text, name_key
 from kit.load.suggest import Suggestion
-
-_GENERIC_SHEETS = ("sheet", "tabelle", "scores", "data", "roster", "marks", "feuil", "hoja", "blad")
 
 _NO_HEADINGS = ("file", "sheets", "cells", "encoding", "choir_from", "scale", "dash", "decimal", "date_order")
 
@@ -233,11 +231,6 @@ def choir_reader(read: SheetRead, several: bool) -> Callable[[int], str]:
         choir = read.header.title[0]
         read.account.change("choir taken from the title line", 0, choir, choir)
     return lambda index: choir
-
-
-def is_generic(sheet_name: str) -> bool:
-    """Say whether a sheet bears a name that spreadsheet programs or people give to any sheet."""
-    return sheet_name.casefold().strip(" 0123456789").rstrip() in _GENERIC_SHEETS
 
 
 def text_of(value: Value) -> str:

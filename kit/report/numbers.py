@@ -9,14 +9,20 @@ from kit.estimate import Estimate
 
 MINUS = "\u2212"
 MISSING = "–"
-_DECIMALS = {"points": 1, "share": 0, "SD": 2, "correlation": 2, "SD of gains": 2, "percentage points": 0}
+_DECIMALS = {
+    "points": 1, "share": 0, "SD": 2, "SD of gains": 2, "percentage points": 0, "correlation": 2, "agreement": 2,
+    "reliability": 2,
+}  # fmt: skip
+_UNWRITTEN = ("correlation", "agreement", "reliability")
+"""Units of numbers between -1 and 1 that are written without them."""
 _WHOLE = ("students", "choirs", "schools", "rows")
 _PERCENT = 100
 _MANY = 300
 """Students above which a share gets a decimal: below, a single student moves it by more than that."""
 CHANGES = (
     "mean_gain", "median_gain", "mean_difference", "mean_difference_welch", "expected_regression", "detectable_change",
-    "standard_error_of_measurement", "share_difference_newcombe", "share_change_newcombe", "share_change_midp",
+    "standard_error_of_measurement", "agreement_bias", "limit_of_agreement_low", "limit_of_agreement_high",
+    "share_difference_newcombe", "share_change_newcombe", "share_change_midp",
 )  # fmt: skip
 """Statistics that are a distance between two scores or two shares."""
 _NOISE = 1e-12
@@ -56,7 +62,7 @@ def show(value: float, unit: str, *, signed: bool = False, n: int | None = None)
     text = bare(value, unit, signed=signed, n=n)
     if unit == "share":
         return text.replace(" %", " percent")
-    if unit == "correlation":
+    if unit in _UNWRITTEN:
         return text
     return f"{text} {_plural(unit, text)}"
 
@@ -65,7 +71,7 @@ def show_interval(estimate: Estimate) -> str:
     """Write the interval of an estimate with its unit for a sentence: ``2.1 to 6.5 points``."""
     if estimate.interval is None:
         return MISSING
-    unit = {"share": "percent", "correlation": ""}.get(estimate.unit, estimate.unit)
+    unit = {"share": "percent", **dict.fromkeys(_UNWRITTEN, "")}.get(estimate.unit, estimate.unit)
     return _from_to(estimate, lambda end: show(end, estimate.unit), f" {unit}")
 
 

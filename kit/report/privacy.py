@@ -88,6 +88,10 @@ def is_small(estimate: Estimate, least: int) -> bool:
     return estimate.counted == "students" and estimate.n < least
 
 
+SHARES_OF_STUDENTS = ("share_wilson", "share_exact", "percent_agreement", "reliable_change", "item_difficulty")
+"""Statistics that are a share of students, so that 0 or 100 percent tells about each of them."""
+
+
 def tells_on_few(estimate: Estimate, audience: str) -> bool:
     """Say whether a share of students tells a reader outside the school about one or two of them.
 
@@ -104,7 +108,7 @@ def tells_on_few(estimate: Estimate, audience: str) -> bool:
         True if fewer than `FEWEST_IN_A_SHARE` students are in the share, or outside it: 0 and 100 percent
         tell about everybody.
     """
-    if smallest_group(audience) == 1 or estimate.unit != "share" or estimate.name != "share_wilson":
+    if smallest_group(audience) == 1 or estimate.unit != "share" or estimate.name not in SHARES_OF_STUDENTS:
         return False
     inside = round(estimate.value * estimate.n)
     return min(inside, estimate.n - inside) < FEWEST_IN_A_SHARE

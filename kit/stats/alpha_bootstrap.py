@@ -7,8 +7,9 @@ from numpy.typing import ArrayLike
 
 from kit.errors import TooFewError
 from kit.estimate import Interval
+from kit.stats.bootstrap_limits import TIE, bca_limits
 from kit.stats.complete import Floats, upper_tail
-from kit.stats.moment_bootstrap import DUST, TIE, bca_limits
+from kit.stats.moment_bootstrap import DUST
 from kit.stats.score_tables import complete_table
 
 BLOCK = 1 << 15

@@ -114,7 +114,7 @@ def bootstrap_clusters(
 
 
 def _groups(function: str, n: int, clusters: ArrayLike, within: ArrayLike | None) -> tuple[np.ndarray, Floats]:
-    """Number the choirs, and say for each in which group it is drawn."""
+    """Give each student the number of the choir, and each choir the number of the group in which it is drawn."""
     labels = [np.asarray(clusters), np.zeros(n) if within is None else np.asarray(within)]
     if any(part.shape != (n,) for part in labels):
         found = " and ".join(str(part.shape[0] if part.ndim else 1) for part in labels)

@@ -241,7 +241,8 @@ def _tested(
     method = "two one-sided tests, normal" if df is None else "two one-sided tests, Student's t"
     bounds = f"Too small to matter was set at less than {bound:g} {rest['unit']} in either direction."
     return Estimate(
-        name=name, value=float(value), source="schuirmann-1987", df=df if error else None,
+        name=name, value=float(value), source="schuirmann-1987",
+        df=float(df) if error and df is not None else None,
         p=max(one_sided_ps(value, error, df, bound=bound)) if error else None,
         interval=interval_around(value, error, df, tail, level=level, method=method, source="lakens-2017"),
         notes=(bounds,) if error else (bounds, still), **rest,

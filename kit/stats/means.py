@@ -17,7 +17,8 @@ from kit.stats.complete import (
     two_groups,
     upper_tail,
 )
-from kit.stats.signed_rank import order_of_limit, ranks_fall_short, signed_rank_method, signed_rank_p, walsh_averages
+from kit.stats.pair_order import typical_average
+from kit.stats.signed_rank import order_of_limit, ranks_fall_short, signed_rank_method, signed_rank_p
 from kit.stats.student import pooled_error, t_interval, t_p, welch_error
 
 
@@ -176,14 +177,13 @@ def median_gain(pre: ArrayLike, post: ArrayLike, *, about: str, unit: str, level
     tail = upper_tail("median_gain", level)
     before, after, dropped = gains_of("median_gain", pre, post, about, least=2)
     gains = after - before
-    averages = walsh_averages(gains)
     order, attained = order_of_limit(gains.size, tail=tail)
-    ends = (averages[order - 1], averages[-order]) if order else None
+    middle, ends = typical_average(gains, order)
     return Estimate(
-        about=about, name="median_gain", value=float(np.median(averages)), unit=unit, n=gains.size,
+        about=about, name="median_gain", value=middle, unit=unit, n=gains.size,
         source="hollander-wolfe-1999", p=signed_rank_p(gains), dropped=dropped,
         interval=ends and Interval(
-            low=float(ends[0]), high=float(ends[1]), level=level,
+            low=ends[0], high=ends[1], level=level,
             method=signed_rank_method(gains.size, attained), source="hollander-wolfe-1999",
         ),
         notes=() if order else (ranks_fall_short(gains.size, attained, level),),

@@ -4,110 +4,27 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, get_args
 
 import numpy as np
 from numpy.typing import ArrayLike
 
-from kit.stats.complete import Floats, need
+from kit.errors import TooFewError, UnknownChoiceError
+from kit.estimate import Estimate
+from kit.stats.chained_equations import completed, rubin
+from kit.stats.complete import NO_SPREAD_OF_SCORES, Floats, complete_rows, need, spread_of, two_groups, upper_tail
+from kit.stats.student import t_interval, t_p, welch_error
+from kit.stats.two_tests import is_program
 
 Estimator = Callable[[Floats], tuple[float, float]]
 Side = Literal["lowest", "highest"]
 
 LEAST_DRAWS = 20
-"""Completed data sets made unless more rows are incomplete, in percent."""
-
-DUST = 1e-10
-"""Share of the largest singular value below which columns repeat each other."""
+"""Completed tables made unless more rows are incomplete, in percent."""
 
 NOTHING_MISSING = "Nothing was missing, so nothing was filled in."
 FILLED_LOW = "Every missing score was set so that the value comes out as low as it can."
 FILLED_HIGH = "Every missing score was set so that the value comes out as high as it can."
-
-
-@dataclass(frozen=True, slots=True)
-class Pooled:
-    """One estimate from several completed data sets.
-
-    Attributes
-    ----------
-    value : float
-        Mean of the estimates.
-    within, between : float
-        Mean squared standard error, and variance of the estimates.
-    draws : int
-        How many completed data sets.
-    df : float
-        Barnard and Rubin's degrees of freedom; infinite where the complete data's are and nothing varies.
-    """
-
-    value: float
-    within: float
-    between: float
-    draws: int
-    df: float
-
-    @property
-    def error(self) -> float:
-        """Standard error of the value."""
-        return math.sqrt(self.within + (1 + 1 / self.draws) * self.between)
-
-    @property
-    def increase(self) -> float:
-        """By how much the missing data raise the squared standard error, as a share of `within`."""
-        return (1 + 1 / self.draws) * self.between / self.within
-
-
-def rubin(values: ArrayLike, errors: ArrayLike, *, complete_df: float = math.inf) -> Pooled:
-    r"""Put the estimates from several completed data sets together: Rubin's rules.
-
-    They assume that the sets were filled in with all their uncertainty, as `imputed` does.
-
-    Parameters
-    ----------
-    values, errors : array_like, shape (m,)
-        Estimate and its standard error in each completed data set, none missing.
-    complete_df : float, optional
-        Degrees of freedom that the estimate would have without missing data.
-
-    Returns
-    -------
-    Pooled
-        In the unit of the estimates.
-
-    Raises
-    ------
-    ValueError
-        If a number is missing or infinite, a standard error is below 0, or `complete_df` is not above 0.
-    TooFewError
-        If there are fewer than 2 data sets.
-
-    Notes
-    -----
-    :math:`T = W + (1+1/m)B`, :math:`\lambda = (1+1/m)B/T`, :math:`1/\nu = \lambda^2/(m-1) +
-    1/(\frac{\nu_0+1}{\nu_0+3}\nu_0(1-\lambda))`.
-
-    References
-    ----------
-    .. [1] Keys ``rubin-1987`` and ``barnard-rubin-1999``.
-
-    Examples
-    --------
-    >>> round(rubin([47.0, 47.2, 47.5], [0.96, 0.94, 1.01], complete_df=30).df, 1)
-    25.4
-    """
-    estimates, spreads = np.asarray(values, dtype=float), np.asarray(errors, dtype=float)
-    if not (np.isfinite(estimates).all() and np.isfinite(spreads).all() and (spreads > 0).all()):
-        raise ValueError("rubin: values must be finite, and errors finite and above 0. Got others.")
-    if not complete_df > 0:
-        raise ValueError(f"rubin: complete_df must be above 0. Got {complete_df!r}.")
-    need("rubin", "The list", estimates.size, least=2, what="completed data sets")
-    m, within, between = estimates.size, float((spreads**2).mean()), float(estimates.var(ddof=1))
-    share = (1 + 1 / m) * between / (within + (1 + 1 / m) * between)
-    observed = math.inf if math.isinf(complete_df) else (complete_df + 1) / (complete_df + 3) * complete_df
-    inverse = share**2 / (m - 1) + 1 / (observed * (1 - share))
-    return Pooled(float(estimates.mean()), within, between, m, 1 / inverse if inverse else math.inf)
 
 
 def imputed(
@@ -174,7 +91,7 @@ def imputed(
     """
     tail = upper_tail("imputed", level)
     table, dropped, times = _table(columns, about, draws, cycles)
-    made = [estimator(_completed(table, rng, cycles)) for _ in range(times if np.isnan(table).any() else 1)]
+    made = [estimator(completed(table, rng, cycles)) for _ in range(times if np.isnan(table).any() else 1)]
     values, errors = np.array(made, dtype=float).T
     if not (errors > 0).all():
         raise TooFewError(f"imputed: needs a standard error above 0 in every completed table. {about} has one without.")
@@ -267,3 +184,46 @@ def worst_case_bounds(
         p=None if inside is None else t_p(value, error, df), df=df,
         notes=notes if error else (*notes, NO_SPREAD_OF_SCORES),
     )  # fmt: skip
+
+
+def _table(columns: ArrayLike, about: str, draws: int | None, cycles: int) -> tuple[Floats, int, int]:
+    """Check the table and give it without empty rows, how many those were, and how many tables to complete."""
+    table = np.asarray(columns, dtype=float)
+    if table.ndim != 2 or np.isinf(table).any():
+        raise ValueError("imputed: columns must be a table of finite numbers, NaN where missing. Got something else.")
+    if draws is not None and draws < 2:
+        raise ValueError(f"imputed: draws must be at least 2. Got {draws!r}.")
+    if cycles < 1:
+        raise ValueError(f"imputed: cycles must be at least 1. Got {cycles!r}.")
+    gaps = np.isnan(table)
+    empty = gaps.all(axis=1)
+    table, gaps = table[~empty], gaps[~empty]
+    for numbers in (~gaps).sum(axis=0)[gaps.any(axis=0)]:
+        least, what = table.shape[1] + 2, "students with a number in every column"
+        need("imputed", about, int(numbers), least=least, what=what)
+    need("imputed", about, len(table), least=2, what="students with a number")
+    incomplete = math.ceil(100 * gaps.any(axis=1).mean())
+    return table, int(empty.sum()), draws or max(LEAST_DRAWS, incomplete)
+
+
+def _filled(
+    scores: ArrayLike, program: ArrayLike | None, least: ArrayLike, most: ArrayLike, side: Side
+) -> tuple[Floats, np.ndarray | None]:
+    """Fill every gap with the possible score that pulls the value to one side; say who is in the program group."""
+    given = np.asarray(scores, dtype=float)
+    low, high = (np.broadcast_to(np.asarray(end, dtype=float), given.shape) for end in (least, most))
+    complete_rows("worst_case_bounds", scores=given, least=low, most=high)
+    gaps, odd = np.isnan(given), (given < low) | (given > high)
+    if np.isnan(low).any() or np.isnan(high).any() or (low > high).any():
+        raise ValueError("worst_case_bounds: least must be known and not above most. Got others.")
+    if odd.any():
+        at = int(np.flatnonzero(odd)[0])
+        raise ValueError(
+            f"worst_case_bounds: scores must lie between {float(low[at])!r} and {float(high[at])!r}. "
+            f"Got {float(given[at])!r}."
+        )
+    if program is None:
+        return np.where(gaps, low if side == "lowest" else high, given), None
+    complete_rows("worst_case_bounds", scores=given, program=program)
+    inside = is_program("worst_case_bounds", np.asarray(program, dtype=float))
+    return np.where(gaps, np.where(inside == (side == "lowest"), low, high), given), inside

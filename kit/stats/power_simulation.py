@@ -81,7 +81,7 @@ def power_simulated(
 
     References
     ----------
-    .. [1] Keys ``raudenbush-1997``, ``wilson-1927``.
+    .. [1] Keys ``raudenbush-1997``, ``newcombe-1998a``.
 
     Examples
     --------

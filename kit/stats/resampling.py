@@ -8,11 +8,11 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from kit.estimate import Interval
-from kit.stats.bootstrap_limits import TIE, bca_limits, quantiles
+from kit.stats.bootstrap_limits import bca_limits, quantiles
 from kit.stats.complete import upper_tail
-from kit.stats.moment_bootstrap import DUST, Moments, Resamples, Statistic, resamples
+from kit.stats.moment_bootstrap import Moments, Resamples, Statistic, resamples
 
-__all__ = ["DUST", "TIE", "Moments", "Statistic", "bootstrap_bca", "bootstrap_bca_each", "bootstrap_percentile"]
+__all__ = ["Moments", "Statistic", "bootstrap_bca", "bootstrap_bca_each", "bootstrap_percentile"]
 
 
 def bootstrap_bca(

@@ -92,7 +92,7 @@ def complete_table(
     whole = whole_table(function, name, values)
     need(function, about, whole.shape[1], least=2, what=columns)
     kept = whole[~np.isnan(whole).any(axis=1)]
-    need(function, about, len(kept), least=least, what=f"students with a score from all {columns}")
+    need(function, about, len(kept), least=least, what=f"student{'s' * (least > 1)} with a score from all {columns}")
     return kept, len(whole) - len(kept)
 
 

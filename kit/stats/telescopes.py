@@ -74,7 +74,8 @@ def small_telescopes(
     value = float(replication - small_effect)
     method = "normal" if df is None else "Student's t"
     return Estimate(
-        about=about, name="small_telescopes", value=value, unit=unit, n=n, source="simonsohn-2015", df=df,
+        about=about, name="small_telescopes", value=value, unit=unit, n=n, source="simonsohn-2015",
+        df=None if df is None else float(df),
         p=below(value / replication_error, df), notes=(TESTED_BELOW,),
         interval=interval_around(
             value, replication_error, df, tail, level=level, method=method, source="simonsohn-2015"
@@ -123,12 +124,48 @@ def effect_at_power(per_t: float, df: float | None, *, power: float = 0.33, leve
     edge = quantile(upper_tail("effect_at_power", level), df)
     if not 1 - level < power < 1:
         raise ValueError(f"effect_at_power: power must be between {1 - level:g} and 1. Got {power!r}.")
+    far = 2 * edge + 2 * quantile((1 + power) / 2, None) + 10
+    return float(brentq(lambda ratio: power_at_effect(ratio, 1.0, df, level=level) - power, 0, far, xtol=1e-12) * per_t)
 
-    def missing_power(centre: float) -> float:
-        """Power at this noncentrality, less the power asked for."""
-        if df is None:
-            return below(centre - edge, None) + below(-centre - edge, None) - power
-        return float(1 - nctdtr(df, centre, edge) + nctdtr(df, centre, -edge)) - power
 
-    far = edge + quantile(1 - (1 - power) / 2, None) + 10
-    return float(brentq(missing_power, 0, far, xtol=1e-12) * per_t)
+def power_at_effect(effect: float, per_t: float, df: float | None, *, level: float = 0.95) -> float:
+    r"""Find the chance that a study would find an effect of this size different from zero, in either direction.
+
+    Parameters
+    ----------
+    effect : float
+        The true effect.
+    per_t : float
+        What one unit of t is in units of `effect`, as in `effect_at_power`.
+    df : float or None
+        Degrees of freedom of the test; None for the normal.
+    level : float, optional
+        Confidence level of the two-sided test, a proportion in (0, 1).
+
+    Returns
+    -------
+    float
+        Between 1 - level and 1.
+
+    Raises
+    ------
+    ValueError
+        If `level` is not between 0 and 1.
+
+    Notes
+    -----
+    :math:`P(|T_{df,\lambda}| > t)`, :math:`\lambda` the effect over `per_t`.
+
+    References
+    ----------
+    .. [1] Key ``cohen-1988``.
+
+    Examples
+    --------
+    >>> round(power_at_effect(0.5, (1 / 64 + 1 / 64) ** 0.5, 126), 3)
+    0.801
+    """
+    centre, edge = abs(effect / per_t), quantile(upper_tail("power_at_effect", level), df)
+    if df is None:
+        return below(centre - edge, None) + below(-centre - edge, None)
+    return float(1 - nctdtr(df, centre, edge) + nctdtr(df, centre, -edge))

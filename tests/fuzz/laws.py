@@ -275,7 +275,10 @@ def isolated(read: Callable[[], dict], *, seconds: float, memory: int) -> dict:
     with os.fdopen(out, "rb") as pipe:
         said = pipe.read()
     _, status, used = os.wait4(child, 0)
-    record = {"died": f"status {status}: {said.decode()}"} if status else json.loads(said)
+    *stack, last = said.decode().rpartition("\n")
+    record = json.loads(last) if not status else {"died": f"status {status}: {last}"}
+    if stack[0]:
+        record["died"] = f"the time ran out here: {stack[0]}"
     return record | {"seconds": used.ru_utime + used.ru_stime}
 
 
@@ -294,7 +297,7 @@ def _child(read: Callable[[], dict], into: int, seconds: float, memory: int) -> 
     peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss * 1024
     record["megabytes"] = max(0, peak - int(pages[1]) * page) / 2**20
     with os.fdopen(into, "wb") as pipe:
-        pipe.write(json.dumps(record).encode())
+        pipe.write(b"\n" + json.dumps(record).encode())
     os._exit(0)
 
 

@@ -159,7 +159,7 @@ def test_rounding_does_not_break_agreement():
         (lambda: percent_agreement([[1, 2]], about="A", within=-1), ValueError,
          "percent_agreement: within must be 0 or more. Got -1."),
         (lambda: percent_agreement([[1, np.nan]], about="A"), TooFewError,
-         "percent_agreement: needs 1 students with a score from all raters. A has 0."),
+         "percent_agreement: needs 1 student with a score from all raters. A has 0."),
     ],
 )  # fmt: skip
 def test_messages(call, kind, message):

@@ -1,0 +1,107 @@
+"""The tables and the caption of the planning workbench: a plan's numbers laid out, with what must stand below them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Protocol
+
+import pandas as pd
+
+from kit.estimate import Estimate
+from kit.report.numbers import interval_cell, show, value_cell
+from kit.report.phrases import people
+from kit.report.said import Caption
+from kit.report.trace import cited
+
+TESTS = {False: "Without a first test", True: "With a first test"}
+
+
+class Plan(Protocol):
+    """What a plan must tell; see ``kit.questions.plans.Plan``."""
+
+    choirs: int
+    students: int
+    correlation: float
+    alike: tuple[float, ...]
+    difference: float
+    power: float
+    level: float
+    from_study: tuple[str, ...]
+
+
+class Grid(Protocol):
+    """Rows and their numbers; see ``kit.questions.planning.Grid``."""
+
+    rows: pd.DataFrame
+    estimates: Sequence[Estimate]
+
+
+def grid_table(grid: Grid) -> pd.DataFrame:
+    """Lay a grid out for print: a row for each share between choirs, a column without and one with a first test.
+
+    Parameters
+    ----------
+    grid : Grid
+        From ``kit.questions.planning``.
+
+    Returns
+    -------
+    DataFrame
+    """
+    numbers = iter(grid.estimates)
+    cells = ["too few choirs" if row.why else _cell(next(numbers)) for row in grid.rows.itertuples()]
+    told = grid.rows.assign(cell=cells, column=grid.rows["first_test"].map(TESTS))
+    wide = told.pivot_table(index="alike", columns="column", values="cell", aggfunc="first", sort=False)
+    between = [f"{100 * alike:g} %" for alike in wide.index]
+    wide.insert(0, "Variance between choirs", between)
+    return wide[["Variance between choirs", *TESTS.values()]].reset_index(drop=True)
+
+
+def grid_notes(grid: Grid) -> list[str]:
+    """Give what must be printed with the numbers of a grid: their notes, why some are missing, and the texts.
+
+    Parameters
+    ----------
+    grid : Grid
+        From ``kit.questions.planning``.
+
+    Returns
+    -------
+    list of str
+    """
+    notes = dict.fromkeys(note for one in grid.estimates for note in one.notes)
+    reasons = dict.fromkeys(why for why in grid.rows["why"] if why)
+    return [*notes, *reasons, *([f"Sources: {cited(grid.estimates)}."] if grid.estimates else [])]
+
+
+def choirs_caption(grid: Grid, plan: Plan) -> Caption:
+    """Describe the picture of sizes against the number of choirs.
+
+    Parameters
+    ----------
+    grid : Grid
+        From ``kit.questions.planning.by_number_of_choirs``.
+    plan : Plan
+        The plan.
+
+    Returns
+    -------
+    Caption
+    """
+    told = [
+        f"{100 * alike:g} percent between choirs: "
+        + ", ".join(f"{row.choirs} choirs {show(row.value, 'SD')}" for row in rows.itertuples())
+        for alike, rows in grid.rows.groupby("alike", sort=True)
+    ]
+    return Caption(
+        "Smallest difference that would probably be seen, by number of choirs",
+        f"Lines that fall steeply at first and then flatten. {'; '.join(told)}. An upright line marks "
+        f"{people(plan.choirs, 'choir')}.",
+        "Filled marks: adjusted for a first test. Hollow marks: too few choirs for that.",
+    )
+
+
+def _cell(estimate: Estimate) -> str:
+    """Write a number of a grid, with its interval where it has one."""
+    ends = f" ({interval_cell(estimate)})" if estimate.interval else ""
+    return f"{value_cell(estimate)}{ends}"
