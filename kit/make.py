@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Mapping
 from pathlib import Path
 
+from kit.errors import Problem, StudyProblems
 from kit.new import notebook_folder
 from kit.report.build import build_report
 from kit.study import REPORTS, load_study
@@ -53,6 +54,9 @@ def make_reports(
         If there is no such choir.
     """
     study = load_study(folder, step=step).only(choir=choir)
+    if study.scores.empty:
+        raise StudyProblems([Problem(why="no_data", found="The study has no marks of tests, and every report needs some.",
+                                     do="Add a section [[scores]] or [[items]] to study.toml.")])  # fmt: skip
     pages = []
     for name in readers.values():
         step(name)

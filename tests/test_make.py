@@ -6,6 +6,7 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
+from kit.errors import StudyProblems
 from kit.make import make_reports
 
 ROOT = Path(__file__).parents[1]
@@ -63,9 +64,7 @@ def test_a_copy_for_the_public_holds_no_single_rows(folder):
 def test_a_choir_of_the_district(tmp_path):
     """Any choir of the district has its own folder, named after it."""
     source = ROOT / "synthetic_data" / "two_larches"
-    study = shutil.copytree(
-        source, tmp_path / "district", ignore=shutil.ignore_patterns("private", "reports")
-    )
+    study = shutil.copytree(source, tmp_path / "district", ignore=shutil.ignore_patterns("private", "reports"))
     [page] = make_reports(study, READERS, choir="Thimble Concert", out=tmp_path / "out")
     assert page.parent == tmp_path / "out" / "term_review-Thimble-Concert"
     assert "Thimble Concert" in page.read_text(encoding="utf-8")
@@ -80,3 +79,16 @@ def test_a_notebook_of_ones_own_goes_before_the_kits(folder, tmp_path):
     (study / "term_review.ipynb").write_text(own, encoding="utf-8")
     [page] = make_reports(study, READERS)
     assert "<h1>Our autumn</h1>" in page.read_text(encoding="utf-8")
+
+
+def test_a_study_of_drill_logs_alone_has_no_report_yet(tmp_path):
+    """Without marks of tests nothing is made, and what is missing is told in one line."""
+    (tmp_path / "log.csv").write_text("Date,Choir,Minutes,Activity\n2025-09-22,Treble,5,echo\n")
+    (tmp_path / "study.toml").write_text('title = "x"\n[[drills]]\nfile = "log.csv"\n')
+    with pytest.raises(StudyProblems) as refused:
+        make_reports(tmp_path, READERS)
+    assert [str(problem) for problem in refused.value.problems] == [
+        "The study has no marks of tests, and every report needs some. "
+        "Add a section [[scores]] or [[items]] to study.toml."
+    ]
+    assert not (tmp_path / "reports").exists()

@@ -14,8 +14,9 @@ from kit.load.codes import filled, first_of, listed
 from kit.load.days import order_of
 from kit.load.declared import Rules
 from kit.load.drill_lines import Log
+from kit.load.drill_notes import ON_A_VOWEL, on_a_vowel, read_notes_of
 from kit.load.drill_people import NOBODY, NOBODY_NAMED, SEVERAL_STUDENTS, People
-from kit.load.drill_sung import read_notes_of, read_patterns
+from kit.load.drill_sung import read_patterns
 from kit.load.drill_table import Columns, lay_out
 from kit.load.drill_values import (
     SIGN_NO,
@@ -224,8 +225,20 @@ class LogReading:
             if notes.faults:
                 self._faulty.append((name, pairs, notes))
             self.columns.texts[name] = (notes.table[pairs], notes.texts)
-            if name == "sung" and len(responses.texts) > 1:
-                self.columns.texts["response"] = (responses.table[pairs], responses.texts)
+            if name == "sung":
+                self._note_responses(pairs, notes, responses)
+
+    def _note_responses(self, pairs: np.ndarray, notes: Meaning, responses: Meaning) -> None:
+        """Keep what was noted instead of notes, and take the degrees from melodies on a vowel."""
+        if len(responses.texts) > 1:
+            self.columns.texts["response"] = (responses.table[pairs], responses.texts)
+        if "target" in self.columns.texts:
+            texts = self.columns.texts
+            texts["sung"], lines = on_a_vowel(pairs, notes, texts["sung"], texts["target"])
+            if len(lines):
+                first = int(lines[0])
+                before, after = str(notes.before[int(pairs[first])]), texts["sung"][1][int(texts["sung"][0][first])]
+                self.log.account.change(ON_A_VOWEL, int(self.log.rows[first]), before, after, times=len(lines))
 
     def _set_cells_aside(self) -> None:
         """Set faulty cells aside, and the whole line where it tells of a try and nothing of it can be read."""

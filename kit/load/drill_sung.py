@@ -1,4 +1,4 @@
-"""Cells of a drill log about notes: what was to be sung, what was sung, and patterns that a spreadsheet spoilt."""
+"""Cells of a drill log about notes, before they are read: patterns that a spreadsheet spoilt, words, remarks."""
 
 from __future__ import annotations
 
@@ -6,20 +6,16 @@ import re
 from collections.abc import Sequence
 from datetime import date, datetime
 
-import numpy as np
 import pyarrow as pa
 
 from kit.load.cells import Value
-from kit.load.codes import Codes, listed, taken
 from kit.load.days import read_day
 from kit.load.declared_music import DateOrder, Syllables
-from kit.load.drill_tokens import read_words
 from kit.load.drill_values import Fault, Meaning, as_texts
 from kit.load.formulas import UNSAVED
 from kit.load.layout import is_blank
 from kit.load.marks import NO_MARK
 from kit.load.people import id_text
-from kit.load.responses import read_response
 from kit.load.syllables import read_unique
 
 Cells = Sequence[Value] | pa.Array
@@ -40,16 +36,6 @@ _LOST_FORMULA = Fault(
     "pattern_lost", "A spreadsheet program took the pattern for a formula.",
     "Format the column as text and type it again without the sign at its beginning.",
 )  # fmt: skip
-
-
-_SYLLABLES_DO = {
-    "syllable_unclear": "Declare the syllables of the class in study.toml: syllables = { system = ... }.",
-    "syllable_unknown": "Correct it; or declare another system of syllables in study.toml.",
-    "syllable_minority": "Write it in the system of the rest of the file.",
-    "octave_unclear": "Write it without the octave mark, or declare what the mark means in study.toml.",
-    "rhythm_or_pitch": "Write beats in a log of their own.",
-}
-_KEPT_AS_REMARK = ("remark in place of notes left out", "(a remark)", "")
 
 
 def lost_pattern(value: Value) -> Fault | None:
@@ -165,117 +151,3 @@ def is_remark(text: str, system: Syllables) -> bool:
     words = re.split(r"[\s.,;:!]+", text.strip())
     longer = any(len(word) > 3 and word.isalpha() for word in words)
     return len(words) > 1 and longer and all(read.fault for read in read_unique(words, system).values())
-
-
-def read_notes_of(
-    column: Codes, choirs: np.ndarray, systems: Sequence[Syllables], order: DateOrder, *, words: bool
-) -> tuple[np.ndarray, Meaning, Meaning]:
-    """Read a column of notes, each different cell once for each system of syllables that occurs beside it.
-
-    Parameters
-    ----------
-    column : Codes
-        The cells.
-    choirs : ndarray of int, shape (n,)
-        Place of each line's choir in ``systems``.
-    systems : sequence of Syllables
-        What is declared for each choir.
-    order : str
-        In which order dates are read, where the study file declares it.
-    words : bool
-        Whether words such as flat or shy may stand in place of notes.
-
-    Returns
-    -------
-    codes : ndarray of int, shape (n,)
-        For each line its place in the two meanings.
-    notes : Meaning
-        The notes in their written form.
-    responses : Meaning
-        What was noted instead of notes.
-    """
-    different = list(dict.fromkeys(systems))
-    if len(different) == 1:
-        return column.codes, *_read_in(column.cells, different[0], order, words)
-    group = np.array([different.index(system) for system in systems])[choirs]
-    pairs, codes = np.unique(group * len(column.cells) + column.codes, return_inverse=True)
-    parts = [pairs[pairs // len(column.cells) == at] % len(column.cells) for at in range(len(different))]
-    read = [
-        _read_in(taken(column.cells, part), system, order, words) for part, system in zip(parts, different, strict=True)
-    ]
-    return codes, _joined([notes for notes, _ in read]), _joined([responses for _, responses in read])
-
-
-def _read_in(cells: Cells, system: Syllables, order: DateOrder, words: bool) -> tuple[Meaning, Meaning]:
-    """Read different cells in one system of syllables: plain words in one go, all others cell by cell."""
-    plain = read_words(cells, system) if isinstance(cells, pa.Array) else None
-    if plain is None:
-        return _read_each(listed(cells), system, order, words)
-    others = np.flatnonzero(~plain.done)
-    faults = {at: Fault(why, found, _SYLLABLES_DO[why]) for at, (why, found) in plain.faults.items()}
-    if not len(others):
-        nothing = Meaning(np.zeros(len(plain.table), np.int8), [""])
-        return Meaning(plain.table, plain.texts, faults, alike=plain.rules, before=cells), nothing
-    notes, responses = _read_each(taken(cells, others).to_pylist(), system, order, words)
-    # the few others join the many that were read by their words
-    joint = pa.chunked_array([plain.texts, pa.array(notes.texts, pa.string())]).dictionary_encode().chunks
-    table = plain.table.copy()
-    table[others] = joint[1].indices.to_numpy()[notes.table]
-    noted = Meaning(np.zeros(len(table), np.int64), list(dict.fromkeys(["", *responses.texts])))
-    noted.table[others] = np.array([noted.texts.index(text) for text in responses.texts], np.int64)[responses.table]
-    read = Meaning(table, joint[1].dictionary, alike=plain.rules, before=cells)
-    read.faults = faults | {int(others[at]): fault for at, fault in notes.faults.items()}
-    read.changes = {int(others[at]): change for at, change in notes.changes.items()}
-    return read, noted
-
-
-def _read_each(values: Sequence[Value], system: Syllables, order: DateOrder, words: bool) -> tuple[Meaning, Meaning]:
-    """Read cells one by one."""
-    texts, faults, changes, responses = [], {}, {}, [""] * len(values)
-    for at, value in enumerate(values):
-        text, fault, rule = plain_notes(value, system.system, order)
-        if fault:
-            faults[at] = fault
-        elif rule:
-            changes[at] = (rule, str(value), text)
-        elif words and (response := read_response(text)):
-            changes[at], responses[at], text = ("word in place of notes", text, response), response, ""
-        texts.append(text)
-    sung = read_unique(texts, system)
-    written = []
-    for at, text in enumerate(texts):
-        read = sung[text]
-        if read.fault and words and is_remark(text, system):
-            changes[at] = _KEPT_AS_REMARK
-        elif read.fault:
-            faults[at] = Fault(read.fault, read.found, _SYLLABLES_DO[read.fault])
-        elif read.rule and at not in changes:
-            changes[at] = (read.rule, text, read.text)
-        written.append(read.text)
-    notes, noted = as_texts(written), as_texts(responses)
-    notes.faults, notes.changes = faults, changes
-    return notes, noted
-
-
-def _joined(parts: list[Meaning]) -> Meaning:
-    """Put meanings one behind the other."""
-    known: dict[str, int] = {}
-    tables = [
-        np.array([known.setdefault(text, len(known)) for text in listed(part.texts)], np.int64)[part.table]
-        for part in parts
-    ]
-    joined, start = Meaning(np.concatenate(tables), list(known)), 0
-    joined.before = (
-        []
-        if all(part.before is None for part in parts)
-        else pa.concat_arrays(
-            [pa.nulls(len(part.table), pa.string()) if part.before is None else part.before for part in parts]
-        )
-    )
-    for part in parts:
-        joined.faults |= {start + at: fault for at, fault in part.faults.items()}
-        joined.changes |= {start + at: change for at, change in part.changes.items()}
-        for rule, cells in part.alike.items():
-            joined.alike.setdefault(rule, np.zeros(len(joined.table), bool))[start : start + len(cells)] = cells
-        start += len(part.table)
-    return joined

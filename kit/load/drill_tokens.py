@@ -13,6 +13,8 @@ from kit.load.declared_music import Syllables
 from kit.load.notes import read_notes
 from kit.load.syllables import Sung, read_unique
 
+MOSTLY_ONE = 0.7
+"""Share of one word above which a text is looked at more closely; a melody on a vowel has more."""
 MOST_WORDS = 200
 """Different words of a column that are looked at; a column of plain syllables has a few dozen."""
 
@@ -34,6 +36,8 @@ class Read:
         The different sequences of notes in their written form; the first is empty.
     rules : dict of str to ndarray of bool, shape (n,)
         Rule of a normalisation -> the texts it was applied to.
+    one_word : ndarray of bool, shape (n,)
+        Texts in which one word may fill more than `MOSTLY_ONE` of the places.
     faults : dict of int to (str, str)
         Text -> the reason code and the sentence of the one word in it that names no note.
     """
@@ -42,6 +46,7 @@ class Read:
     table: np.ndarray
     texts: pa.Array
     rules: dict[str, np.ndarray]
+    one_word: np.ndarray
     faults: dict[int, tuple[str, str]]
 
 
@@ -56,6 +61,13 @@ class _Words:
     def count(self, such: np.ndarray) -> np.ndarray:
         """Count in each text the words that are such; a text has at least one word, if only an empty one."""
         return np.add.reduceat(such[self.codes].astype(np.int32), self.lists.offsets.to_numpy()[:-1])
+
+    def are_mostly_one(self) -> np.ndarray:
+        """Find the texts in which half of the words stand behind the same word: all that one word may fill."""
+        again = np.concatenate([[False], self.codes[1:] == self.codes[:-1]])
+        offsets = self.lists.offsets.to_numpy()
+        again[offsets[:-1]] = False
+        return 2 * np.add.reduceat(again.astype(np.int32), offsets[:-1]) >= np.maximum(np.diff(offsets) - 1, 1)
 
 
 def read_words(texts: pa.Array, system: Syllables) -> Read | None:
@@ -93,7 +105,7 @@ def read_words(texts: pa.Array, system: Syllables) -> Read | None:
         such = np.array([known.get(word, ("", ""))[1] == rule for word in words.different])
         rules[rule] = done & (words.count(such) > 0)
     done[list(faults)] = True
-    return Read(done, different.indices.to_numpy(), different.dictionary, rules, faults)
+    return Read(done, different.indices.to_numpy(), different.dictionary, rules, words.are_mostly_one(), faults)
 
 
 def _plain_words(words: _Words, system: Syllables) -> dict[str, tuple[str, str]]:

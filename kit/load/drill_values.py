@@ -53,6 +53,8 @@ class Meaning:
         Further changes, where they are too many to be listed: the rule -> the cells it was applied to.
     before : list, pyarrow array or None
         The cells themselves, for an example of those.
+    one_word : ndarray of bool or None
+        Cells of notes in which most words are the same.
     """
 
     table: np.ndarray
@@ -61,6 +63,7 @@ class Meaning:
     changes: dict[int, tuple[str, str, str]] = field(default_factory=dict)
     alike: dict[str, np.ndarray] = field(default_factory=dict)
     before: Sequence | None = None
+    one_word: np.ndarray | None = None
 
     def rules(self) -> dict[str, np.ndarray]:
         """Say of each rule to which cells it was applied."""

@@ -122,7 +122,13 @@ def load_files(
         if hasattr(read, "choirs"):
             read.choirs = dict(zip(students["student"], students["choir"], strict=True))
     # the tables first: laying them out may set more rows aside
-    tables = {"students": students, "scores": score_table(marked), **_other_tables(others)}
+    tables = {"students": students, **_other_tables(others)}
+    tables["scores"] = score_table(marked)
+    if not _of_kind(sources, ScoreSource) and len(tables["items"]):
+        # here, since most studies have the marks of whole tests
+        from kit.load.item_totals import totals  # noqa: PLC0415
+
+        tables["scores"] = totals(tables["items"], tables["key"] if len(tables["key"]) else None).scores
     accounts = _once(reading.accounts)
     problems = (*reading.problems, *(problem for account in accounts for problem in account.problems))
     return Loaded(

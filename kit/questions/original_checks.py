@@ -61,7 +61,7 @@ def checks(original: Original) -> list[Check]:
 
 
 def _check_p(original: Original) -> list[Check]:
-    """Printed p beside the printed t, F or r."""
+    """Compare the printed p with the printed t, F or r."""
     df = float(read_printed(original.df).value if original.df else original.df_expected)
     statistic = "t" if original.t else "f" if original.f else "r" if original.design == "correlation" else ""
     printed = original.t or original.f or (original.r if statistic == "r" else "")
@@ -75,7 +75,7 @@ def _check_p(original: Original) -> list[Check]:
 
 
 def _check_df(original: Original) -> list[Check]:
-    """Printed degrees of freedom beside the numbers of students; a Welch t has fewer and fits nothing here."""
+    """Compare printed degrees of freedom with the numbers of students; those of a Welch t do not fit."""
     if not original.df:
         return []
     printed, expected = read_printed(original.df).value, float(original.df_expected)
@@ -84,7 +84,7 @@ def _check_df(original: Original) -> list[Check]:
 
 
 def _check_t(original: Original) -> list[Check]:
-    """Printed t, or the root of F, of two groups beside their means and SDs."""
+    """Compare the printed t or F of two groups with their means and SDs."""
     printed = original.t or original.f
     if original.design != "two_groups" or not (original.means and original.sds and printed):
         return []
@@ -109,7 +109,7 @@ def _check_t(original: Original) -> list[Check]:
 
 
 def _check_correlation(original: Original) -> list[Check]:
-    """Correlation of both tests implied by means, SDs and t: it must lie between -1 and 1."""
+    """Work out the correlation of both tests that means, SDs and t imply: it must lie between -1 and 1."""
     printed = original.t or original.f
     if original.design != "one_group" or not (original.means and original.sds and printed):
         return []

@@ -69,7 +69,8 @@ def plan(
 ) -> Plan:
     """Plan a study from plain numbers, or from a study like the one that is planned.
 
-    Counted: in a study, students tested both times whose choir is named.
+    Counted: in a study, students tested both times whose choir is named; for the correlation also those who name
+    none, as if they were one choir more.
 
     Parameters
     ----------

@@ -232,15 +232,16 @@ def simulated(noticed: Grid, plan: Plan) -> Said:
         return Said(("Nothing was simulated: there are too few choirs to compare two approaches.",))
     shares = noticed.rows.loc[noticed.rows["value"].notna(), "value"]
     studies = noticed.estimates[0].n
-    return Said(
-        (
-            f"In {studies} simulated studies for each row, {people(plan.choirs, 'choir')} would show a true difference "
-            f"of {show(plan.difference, 'SD')} {_range(shares, 'share')} of the time.",
+    told = [
+        f"In {studies} simulated studies for each row, {people(plan.choirs, 'choir')} would show a true difference of "
+        f"{show(plan.difference, 'SD')} {_range(shares, 'share')} of the time."
+    ]
+    if any(one.about.endswith("with a first test") for one in noticed.estimates):
+        told.append(
             "With a first test, simulated studies do a little worse than the formula, because groups of choirs never "
-            "start exactly alike.",
-        ),
-        tuple(noticed.estimates),
-    )  # fmt: skip
+            "start exactly alike."
+        )
+    return Said(tuple(told), tuple(noticed.estimates))
 
 
 def cautions() -> Said:

@@ -83,7 +83,7 @@ def rubin(values: ArrayLike, errors: ArrayLike, *, complete_df: float = math.inf
     Examples
     --------
     >>> round(rubin([47.0, 47.2, 47.5], [0.96, 0.94, 1.01], complete_df=30).df, 1)
-    25.4
+    23.8
     """
     estimates, spreads = np.asarray(values, dtype=float), np.asarray(errors, dtype=float)
     if not (np.isfinite(estimates).all() and np.isfinite(spreads).all() and (spreads > 0).all()):
@@ -117,7 +117,8 @@ def completed(table: Floats, rng: np.random.Generator, cycles: int) -> Floats:
 
     Notes
     -----
-    Gaps start from numbers drawn out of the same column; columns with fewest gaps come first.
+    Gaps start from numbers drawn out of the same column; columns with fewest gaps come first. With gaps
+    in one column only, one cycle is all there is to do.
 
     References
     ----------
@@ -127,7 +128,7 @@ def completed(table: Floats, rng: np.random.Generator, cycles: int) -> Floats:
     wanting = [j for j in np.argsort(gaps.sum(axis=0), kind="stable") if gaps[:, j].any()]
     for j in wanting:
         filled[gaps[:, j], j] = rng.choice(table[~gaps[:, j], j], int(gaps[:, j].sum()))
-    for _ in range(cycles):
+    for _ in range(cycles if len(wanting) > 1 else 1):
         for j in wanting:
             others = np.delete(filled, j, axis=1)
             filled[gaps[:, j], j] = _drawn(others, table[~gaps[:, j], j], gaps[:, j], rng)

@@ -5,11 +5,11 @@ from __future__ import annotations
 import math
 
 from scipy.optimize import brentq
-from scipy.special import nctdtr
 
 from kit.estimate import Estimate
 from kit.stats.complete import upper_tail
 from kit.stats.error_ends import below, interval_around, quantile
+from kit.stats.power_noncentral import power_of_t
 from kit.stats.replicating import usable
 
 TESTED_BELOW = "The p-value is one-sided, for an effect below the one that the original could just have seen."
@@ -165,7 +165,7 @@ def power_at_effect(effect: float, per_t: float, df: float | None, *, level: flo
     >>> round(power_at_effect(0.5, (1 / 64 + 1 / 64) ** 0.5, 126), 3)
     0.801
     """
-    centre, edge = abs(effect / per_t), quantile(upper_tail("power_at_effect", level), df)
+    ratio, edge = abs(effect / per_t), quantile(upper_tail("power_at_effect", level), df)
     if df is None:
-        return below(centre - edge, None) + below(-centre - edge, None)
-    return float(1 - nctdtr(df, centre, edge) + nctdtr(df, centre, -edge))
+        return below(ratio - edge, None) + below(-ratio - edge, None)
+    return power_of_t(ratio, df, level=level)

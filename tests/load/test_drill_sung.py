@@ -2,12 +2,10 @@
 
 from datetime import date, datetime
 
-import numpy as np
 import pytest
 
-from kit.load.codes import Codes
 from kit.load.declared_music import Syllables
-from kit.load.drill_sung import is_remark, lost_pattern, read_notes_of, read_patterns, recovered
+from kit.load.drill_sung import is_remark, lost_pattern, read_patterns, recovered
 from kit.load.formulas import UNSAVED
 
 MOVABLE = Syllables(system="movable_i_up_e_down")
@@ -49,13 +47,3 @@ def test_remarks():
     assert is_remark("looked at the wrong line", MOVABLE)
     assert not is_remark("dough what ever", MOVABLE)
     assert not is_remark("xx", MOVABLE)
-
-
-def test_words_only_where_notes_were_sung():
-    """Flat is a word about what was sung, and no note that could be asked for."""
-    column = Codes(np.array([0, 1]), ["flat", "do mi"])
-    _, notes, responses = read_notes_of(column, np.zeros(2, int), [MOVABLE], "", words=True)
-    assert [responses.texts[at] for at in responses.table] == ["flat", ""]
-    assert [notes.texts[at] for at in notes.table] == ["", "1 3"]
-    _, notes, responses = read_notes_of(column, np.zeros(2, int), [MOVABLE], "", words=False)
-    assert notes.faults[0].why == "syllable_unknown"

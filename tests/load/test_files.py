@@ -11,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kit.load.declared import MarkColumn, RosterSource, Rules, ScoreSource
+from kit.load.declared_music import ItemSource
 from kit.load.files import load_files
 from kit.load.people import Crosswalk
 
@@ -260,3 +261,17 @@ def test_a_percent_sign_in_the_heading(tmp_path):
     """Under "Pre %" the number 56 is 56 of 100."""
     loaded = load(tmp_path, "ID,Pre %,Percent Post\na1,56,70\n")
     assert loaded.scores["share"].tolist() == [0.56, 0.70]
+
+
+def test_marks_of_single_notes_alone_give_the_marks_of_the_tests(tmp_path):
+    """Without a file of marks, notes right are counted; a test with a note unmarked has no total."""
+    rows = ["student,occasion,melody,note,right"]
+    rows += [f"a1,{when},1,{note},{right}" for when, marks in (("pre", "110"), ("post", "111"))
+             for note, right in enumerate(marks, 1)]  # fmt: skip
+    rows += ["a2,pre,1,1,1", "a2,pre,1,2,1", "a2,pre,1,3,"]
+    (tmp_path / "items.csv").write_text("\n".join(rows) + "\n")
+    scores = load_files(tmp_path, [ItemSource(file="items.csv")]).scores
+    assert [(o, p if p == p else None, m) for o, p, m in zip(scores.occasion, scores.points, scores.max_points, strict=True)] == [
+        ("pre", 2, 3), ("post", 3, 3), ("pre", None, 3)
+    ]  # fmt: skip
+    assert scores.missing_reason.tolist() == ["", "", "unspecified"]
