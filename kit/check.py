@@ -8,7 +8,7 @@ from kit.check_parts import CheckPart, check_parts, verdict
 from kit.load.files import load_files
 from kit.settings import SECTION_OF, Settings
 from kit.study import Study
-from kit.undeclared import guessed_source
+from kit.undeclared import guessed_sources
 
 
 def check_file(path: Path) -> Study:
@@ -17,16 +17,16 @@ def check_file(path: Path) -> Study:
     Parameters
     ----------
     path : Path
-        The file; its kind is guessed from its headings.
+        The file; the kinds of its sheets are guessed from their headings.
 
     Returns
     -------
     Study
         ``loaded.problems`` lists what stands in the way.
     """
-    source = guessed_source(path)
-    settings = Settings(title=path.name, **{SECTION_OF[type(source)]: (source,)})
-    return Study(path.parent, settings, load_files(path.parent, [source]))
+    sources = guessed_sources(path)
+    settings = Settings(title=path.name, **{SECTION_OF[type(source)]: (source,) for source in sources})
+    return Study(path.parent, settings, load_files(path.parent, sources))
 
 
 def check_page(study: Study) -> list[str]:

@@ -6,6 +6,7 @@ import re
 import tomllib
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, fields, replace
+from itertools import islice
 
 import pandas as pd
 
@@ -22,6 +23,8 @@ from kit.study import Study
 
 LISTED = 12
 """Rows of one reason that are listed by number before the rest are only counted."""
+MOST_TESTS = 60
+"""Tests that are listed before the rest are only counted."""
 TOP = "At the top of study.toml"
 
 _SETTING = re.compile(r"\b[a-z_]+ = (?:\"[^\"]*\"|\[[^\]]*\]|\{[^}]*\}|\d[\d.]*|true|false)")
@@ -209,7 +212,8 @@ def _odd_lines(study: Study) -> Iterator[CheckLine]:
 
 def _tests(study: Study) -> Iterator[str]:
     """Count marks by measure and occasion, with the most points that could be earned."""
-    for (measure, occasion), marks in study.scores.groupby(["measure", "occasion"], sort=False):
+    tests = study.scores.groupby(["measure", "occasion"], sort=False)
+    for (measure, occasion), marks in islice(tests, MOST_TESTS):
         given = marks[marks["missing_reason"] == ""]
         reasons = marks.loc[marks["missing_reason"] != "", "missing_reason"].value_counts()
         missing = ", ".join(f"{number} {_plain_reason(reason)}" for reason, number in reasons.items())
@@ -219,6 +223,8 @@ def _tests(study: Study) -> Iterator[str]:
             f"{f' out of {most}' if most else ', the most points is not known'}"
             f"{f'; no mark: {missing}' if missing else ''}."
         )
+    if tests.ngroups > MOST_TESTS:
+        yield f"and {tests.ngroups - MOST_TESTS} more."
 
 
 def _plain_reason(reason: str) -> str:

@@ -55,8 +55,10 @@ def make_reports(
     """
     study = load_study(folder, step=step).only(choir=choir)
     if study.scores.empty:
-        raise StudyProblems([Problem(why="no_data", found="The study has no marks of tests, and every report needs some.",
-                                     do="Add a section [[scores]] or [[items]] to study.toml.")])  # fmt: skip
+        raise StudyProblems([
+            Problem(why="no_data", found="The study has no marks of tests, and every report needs some.",
+                    do="Add a section [[scores]] or [[items]] to study.toml.")
+        ])  # fmt: skip
     pages = []
     for name in readers.values():
         step(name)

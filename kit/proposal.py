@@ -48,7 +48,7 @@ def proposal(title: str, read: Undeclared) -> Iterator[str]:
     for occasion in ordered or ["pre", "post"]:
         yield f"{occasion} = {_written(_words(occasion, loaded))}"
     for suggestion in _different(loaded.suggestions):
-        yield from _source_lines(suggestion, read.evidence.get(suggestion.source.file, ()))
+        yield from _source_lines(suggestion, read.evidence.get((type(suggestion.source), suggestion.source.file), ()))
 
 
 def _question_lines(problems: Sequence[Problem]) -> Iterator[str]:
@@ -90,10 +90,10 @@ def _different(suggestions: Sequence[Suggestion]) -> list[Suggestion]:
             kept.append((suggestion, [suggestion.sheet]))
         else:
             same.append(suggestion.sheet)
-    files = [suggestion.source.file for suggestion, _ in kept]
+    places = [(type(suggestion.source), suggestion.source.file) for suggestion, _ in kept]
     return [
         replace(suggestion, source=replace(suggestion.source, sheets=tuple(sheets)))
-        if files.count(suggestion.source.file) > 1 and all(sheets)
+        if places.count((type(suggestion.source), suggestion.source.file)) > 1 and all(sheets)
         else suggestion
         for suggestion, sheets in kept
     ]

@@ -10,7 +10,7 @@ from pathlib import Path
 from kit.errors import StudyProblems
 from kit.load.declared import Rules, ScoreSource, Source
 from kit.load.files import Loaded, load_files
-from kit.load.kinds import guess_source
+from kit.load.kinds import guess_sources
 from kit.load.suggest import Suggestion
 from kit.load.system_guess import propose_system
 
@@ -30,13 +30,13 @@ class Undeclared:
         The tables, with the proposals below in force.
     settled : dict of str to str
         Line of the study file that was needed -> what was found.
-    evidence : dict of str to tuple of str
-        File -> what its texts say about its syllables.
+    evidence : dict of (type, str) to tuple of str
+        Kind of source and file -> what its texts say about its syllables.
     """
 
     loaded: Loaded
     settled: dict[str, str]
-    evidence: dict[str, tuple[str, ...]]
+    evidence: dict[tuple[type, str], tuple[str, ...]]
 
 
 def read_undeclared(folder: Path, files: Sequence[Path]) -> Undeclared:
@@ -55,26 +55,29 @@ def read_undeclared(folder: Path, files: Sequence[Path]) -> Undeclared:
         Read again until nothing more is learned: words for occasions in one file help to read another, lost zeros of
         ids call for a width, and the texts of drill logs point to a syllable system.
     """
-    sources = [guessed_source(path) for path in files]
+    sources = [source for path in files for source in guessed_sources(path)]
     loaded = load_files(folder, sources)
     settled = _settled(loaded)
-    filled = {suggestion.source.file: suggestion.source for suggestion in loaded.suggestions}
-    proposed = [propose_system(folder / source.file, filled.get(source.file, source)) for source in sources]
-    systems = {source.file: getattr(source, "syllables", None) for source, _ in proposed}
-    evidence = {source.file: lines for source, lines in proposed if lines}
+    proposed = [propose_system(folder / source.file, _filled(source, loaded)) for source in sources]
+    systems = [getattr(source, "syllables", None) for source, _ in proposed]
+    evidence = {(type(source), source.file): lines for source, lines in proposed if lines}
     occasions = occasion_words(loaded.suggestions)
-    if settled or occasions or any(systems.values()):
+    if settled or occasions or any(systems):
         rules = Rules(**tomllib.loads("\n".join(settled)), occasions=occasions)
-        loaded = load_files(folder, [_with_system(source, systems) for source in sources], rules=rules)
+        sources = [
+            replace(source, syllables=system) if system else source
+            for source, system in zip(sources, systems, strict=True)
+        ]
+        loaded = load_files(folder, sources, rules=rules)
     return Undeclared(loaded, settled, evidence)
 
 
-def guessed_source(path: Path) -> Source:
-    """Guess the kind of a file; one that cannot be opened is told as a problem when it is read."""
+def guessed_sources(path: Path) -> list[Source]:
+    """Guess the kinds of a file; one that cannot be opened is told as a problem when it is read."""
     try:
-        return guess_source(path)
+        return guess_sources(path)
     except StudyProblems:
-        return ScoreSource(file=path.name)
+        return [ScoreSource(file=path.name)]
 
 
 def occasion_words(suggestions: Sequence[Suggestion]) -> dict[str, tuple[str, ...]]:
@@ -107,7 +110,7 @@ def _settled(loaded: Loaded) -> dict[str, str]:
     }
 
 
-def _with_system(source: Source, systems: dict) -> Source:
-    """Put a proposed syllable system into an otherwise undeclared source."""
-    system = systems.get(source.file)
-    return replace(source, syllables=system) if system else source
+def _filled(source: Source, loaded: Loaded) -> Source:
+    """Find a source with the headings that were recognised for it."""
+    same = (s.source for s in loaded.suggestions if s.source.file == source.file and type(s.source) is type(source))
+    return next(same, source)

@@ -8,6 +8,8 @@ from messy_files import IDS, Messy
 from messy_logs import LETTERED, NUMBERED, SPELT, log, tries
 from workbook import text_table, workbook
 
+LETTERS_ONLY = "one-letter syllables are read as notes of the scale"
+
 
 def drill_note_fixtures() -> Messy:
     """Make the fixtures about patterns, notes and marks of drill logs."""
@@ -57,7 +59,8 @@ def _systems(made: Messy) -> None:
     made.study(
         "F98a", "Four spellings of one system are one; scale numbers among them are set aside.",
         sources=log("F98.csv", **LETTERED), used=5, tables={"drills": [*right, {"target": "", "sung": ""}]},
-        set_aside=[(6, "Asked", "syllable_minority"), (6, "Sung", "syllable_minority")], changes=[(SPELT, 6)],
+        set_aside=[(6, "Asked", "syllable_minority"), (6, "Sung", "syllable_minority")],
+        changes=[(SPELT, 6), (LETTERS_ONLY, 4)],
     )  # fmt: skip
     made.study(
         "F98b", "Where numbers are declared, the syllables are set aside, however many.",
@@ -70,7 +73,7 @@ def _systems(made: Messy) -> None:
         "F98c", "Undeclared, la has two readings and numbers may be marks; single letters have one.",
         sources=log("F98.csv"), used=5,
         tables={"drills": [{"target": notes, "sung": notes} for notes in ("", "5 3 6", "5 3 6", "", "")]},
-        set_aside=open_rows, changes=[(SPELT, 4)],
+        set_aside=open_rows, changes=[(SPELT, 4), (LETTERS_ONLY, 4)],
     )  # fmt: skip
 
 
@@ -82,7 +85,7 @@ def _octave_marks(made: Messy) -> None:
         "F99", "Curly and prime marks stand for the high octave as the straight one does.",
         sources=log("F99.csv", **LETTERED), used=3,
         tables={"drills": [{"target": "1 3 5 1'", "sung": "1 3 5 1'"}] * 3},
-        changes=[(SPELT, 6)],
+        changes=[(SPELT, 6), (LETTERS_ONLY, 6)],
     )  # fmt: skip
 
 

@@ -40,8 +40,9 @@ def draw_detectable(rows: pd.DataFrame, *, own: int) -> Figure:
     lines = sorted(set(told["alike"]))
     if not 0 < len(lines) <= len(LOOKS):
         raise ValueError(f"draw_detectable: needs 1 to {len(LOOKS)} shares between choirs to draw. Got {len(lines)}.")
-    figure = style.sheet(4.2)
-    axes = style.plain_axes(figure, left=0.75, bottom=0.75, right=0.3, top=0.3)
+    names = 0.3 * ((len(lines) + 1) // 2)
+    figure = style.sheet(3.8 + names)
+    axes = style.plain_axes(figure, left=0.75, bottom=0.75, right=0.3, top=names + 0.15)
     for alike, look in zip(lines, LOOKS, strict=False):
         _draw_line(axes, told[told["alike"] == alike], look, f"{100 * alike:g} % between choirs")
     axes.set_xlim(0, 1.03 * told["choirs"].max())
@@ -53,7 +54,10 @@ def draw_detectable(rows: pd.DataFrame, *, own: int) -> Figure:
         f"choirs, both groups together (upright line: this plan, {own})", fontsize=style.TYPE, color=style.INK
     )
     axes.set_ylabel("smallest difference seen (SD)", fontsize=style.TYPE, color=style.INK)
-    axes.legend(loc="upper right", fontsize=style.TYPE, frameon=False, labelcolor=style.INK, handlelength=3.2)
+    axes.legend(
+        loc="lower left", bbox_to_anchor=(0, 1), ncols=2, fontsize=style.TYPE, frameon=False, labelcolor=style.INK,
+        handlelength=3.2, borderaxespad=0.2,
+    )  # fmt: skip
     return figure
 
 

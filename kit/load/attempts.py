@@ -49,7 +49,7 @@ def primary_first(rows: list[Row], rules: Rules) -> list[Row]:
 def _set_repetition_aside(row: Row, earlier: list[tuple[Row, MarkColumn, Mark]]) -> None:
     """Set a row aside that says the same as one of the same choir, or of another choir."""
     choirs = {other.choir for other, _, _ in earlier}
-    if row.choir in choirs:
+    if row.choir in choirs or "" in (row.choir, *choirs):  # where no choir is named, it may be the same one
         row.account.set_row_aside(
             row.index, why="same_row_twice", found="The row says the same as an earlier one.", do="Delete one."
         )

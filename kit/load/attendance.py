@@ -104,6 +104,7 @@ def read_attendance(book: Book, source: AttendanceSource, rules: Rules) -> Atten
             present = _read_code(row, column, value, codes, alone=bool(read.source.code))
             if present is not None:
                 noted.setdefault(row.index, []).append((day, column, present))
+        _set_silent_aside(rows, {row.index for row, _, _, value in cells if not is_blank(value)} | set(noted))
         people += rows
         listed += [noted.get(row.index, []) for row in rows]
     return AttendanceRead(opened.accounts, opened.suggestions, people, listed)
@@ -256,6 +257,15 @@ def _read_code(row: Row, column: str, value: Value, codes: Mapping[str, Present]
         else:
             row.account.set_cell_aside(row.index, column, **said)
     return present
+
+
+def _set_silent_aside(rows: list[Row], told: set[int]) -> None:
+    """Set aside the rows of students for whom no day holds a code."""
+    for row in rows:
+        if row.open and row.index not in told:
+            row.account.set_row_aside(
+                row.index, why="unknown_code", found="The row has no code.", do="Fill in the codes, or delete the row."
+            )
 
 
 def _set_repeat_aside(row: Row, column: str, *, alike: bool, alone: bool) -> None:

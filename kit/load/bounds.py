@@ -26,6 +26,8 @@ MOST_TAGS = 20_000_000
 """Tags of XML in a workbook that are read at most: four for each cell."""
 LONGEST_CELL = 32_767
 """Letters of a cell that are read at most: as many as a cell of the .xlsx format holds."""
+MOST_LETTERS = 2**27
+"""Letters of all cells together that are read at most: one long text may stand in a million cells."""
 LONGEST_NAME = 255
 """Letters of the name of a sheet that are read at most; the .xlsx format has at most 31."""
 LONGEST_TAG = 2**20
@@ -53,6 +55,7 @@ class Allowance:
 
     def __init__(self, most: int = MOST_CELLS) -> None:
         self.most, self.left = most, most
+        self._letters = MOST_LETTERS
 
     def take(self, cells: int) -> None:
         """Count cells; past the bound the file is refused."""
@@ -60,6 +63,14 @@ class Allowance:
         if self.left < 0:
             raise UnreadableError(
                 "sheet_large", f"The file has more than {self.most:,} cells.", "Split it, or delete what is not needed."
+            )
+
+    def spell(self, letters: int) -> None:
+        """Count letters of cells whose text stands in the file once for many of them."""
+        self._letters -= letters
+        if self._letters < 0:
+            raise UnreadableError(
+                "file_large", f"The cells of the file hold more than {MOST_LETTERS:,} letters.", "Split it."
             )
 
 

@@ -60,6 +60,8 @@ class MarkHeading:
 _GENERIC_SHEETS = ("sheet", "tabelle", "scores", "data", "roster", "marks", "feuil", "hoja", "blad")
 _ASKS_FOR_ID = re.compile(r"\bstudent (?:id|number|no)$")
 _LONGEST_MEASURE = 4
+_LONGEST_HEADING = 200
+"""Letters beyond which a cell is no heading of marks but a note (our own bound)."""
 
 
 def plain(heading: object) -> str:
@@ -120,6 +122,8 @@ def mark_heading(heading: object) -> MarkHeading | None:
         ``None`` where the heading names no occasion and no kind of mark.
     """
     text = plain(heading)
+    if len(text) > _LONGEST_HEADING:
+        return None
     most = _MAXIMUM.search(text)
     maximum = float(most[1] or most[2]) if most else None
     bare = text[: most.start()].strip() if most else text

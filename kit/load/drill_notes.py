@@ -7,17 +7,18 @@ from collections.abc import Sequence
 
 import numpy as np
 import pyarrow as pa
+import pyarrow.compute as pc
 
 from kit.load.cells import Value
 from kit.load.codes import Codes, listed, taken
 from kit.load.declared_music import DateOrder, Syllables
 from kit.load.drill_sung import is_remark, plain_notes
-from kit.load.drill_tokens import MOSTLY_ONE, Read, read_words
+from kit.load.drill_tokens import Read, read_words
 from kit.load.drill_values import Fault, Meaning, as_texts
 from kit.load.notes import read_notes, write_notes
 from kit.load.responses import read_response
 from kit.load.syllable_degrees import from_tonic
-from kit.load.syllables import neutral_notes, read_unique
+from kit.load.syllables import LONG_ENOUGH, MOST_OF_IT, neutral_notes, read_unique
 
 Cells = Sequence[Value] | pa.Array
 
@@ -92,24 +93,27 @@ def on_a_vowel(
     lines : ndarray of int
         Lines that were changed.
     """
-    doubtful = np.flatnonzero(notes.one_word[codes]) if notes.one_word is not None else np.zeros(0, np.int64)
-    table, texts = sung
-    told: dict[tuple[int, int], str] = {}
-    changed = []
-    for line in doubtful.tolist():
-        pair = (int(codes[line]), int(asked[0][line]))
-        if pair not in told:
-            target = read_notes(str(asked[1][pair[1]]))
-            told[pair] = write_notes(neutral_notes(str(notes.before[pair[0]]), target))
-        if told[pair]:
-            changed.append((line, told[pair]))
-    if not changed:
-        return sung, np.zeros(0, np.int64)
-    known = {text: at for at, text in enumerate(listed(texts))}
-    table = table.astype(np.int64)
-    for line, text in changed:
-        table[line] = known.setdefault(text, len(known))
-    return (table, list(known)), np.array([line for line, _ in changed])
+    lines = np.flatnonzero(notes.one_word[codes])
+    pairs, of_line = np.unique(np.stack([codes[lines], asked[0][lines]]).astype(np.int64), axis=1, return_inverse=True)
+    told = [write_notes(neutral_notes(str(notes.before[cell]), read_notes(str(asked[1][target]))))
+            for cell, target in pairs.T.tolist()]  # fmt: skip
+    changed = np.array([text != "" for text in told], bool)[of_line] if told else np.zeros(0, bool)
+    if not changed.any():
+        return sung, lines[:0]
+    vowels = as_texts(told)
+    texts, places = _with_texts(sung[1], vowels.texts)
+    table = sung[0].astype(np.int32)
+    table[lines[changed]] = places[vowels.table[of_line[changed]]]
+    return (table, texts), lines[changed]
+
+
+def _with_texts(texts: Sequence[str], others: list[str]) -> tuple[pa.Array, np.ndarray]:
+    """Add a few texts to many different ones, each once, and say where they are."""
+    many = texts if isinstance(texts, pa.Array) else pa.array(texts, pa.string())
+    places = [pc.index(many, text).as_py() for text in others]
+    new = [text for text, at in zip(others, places, strict=True) if at < 0]
+    found = [at if at >= 0 else len(many) + new.index(text) for text, at in zip(others, places, strict=True)]
+    return pa.concat_arrays([many, pa.array(new, pa.string())]), np.array(found, np.int32)
 
 
 def _read_in(cells: Cells, system: Syllables, order: DateOrder, words: bool) -> tuple[Meaning, Meaning]:
@@ -179,7 +183,7 @@ def _read_each(values: Sequence[Value], system: Syllables, order: DateOrder, wor
 
 def _is_mostly_one(words: list[str]) -> bool:
     """Say whether one word fills most of a text, so that it may be a vowel."""
-    return len(words) > 1 and max(Counter(words).values()) > MOSTLY_ONE * len(words)
+    return len(words) >= LONG_ENOUGH and max(Counter(words).values()) > MOST_OF_IT * len(words)
 
 
 def _joined(parts: list[Meaning]) -> Meaning:

@@ -32,7 +32,7 @@ from kit.load.drill_values import (
     read_signs,
     read_tries,
 )
-from kit.load.drill_words import read_words
+from kit.load.drill_words import are_of_groups, read_words
 from kit.load.no_school import days_without_school
 from kit.load.suggest import Suggestion
 
@@ -130,7 +130,10 @@ class LogReading:
             lines[list(self.people.several)] = True
             self._set_lines(lines, SEVERAL_STUDENTS, "student" if "student" in self.log.columns else "name")
         if self.people.named:
-            self._set_lines((self.people.codes == NOBODY) & self._are_tries() & ~self._are_of_groups(), NOBODY_NAMED)
+            nobody = (self.people.codes == NOBODY) & self._are_tries()
+            if "unit" in self.log.columns:
+                nobody &= ~are_of_groups(self._values["unit"])[self._codes("unit")]
+            self._set_lines(nobody, NOBODY_NAMED)
 
     def _are_tries(self) -> np.ndarray:
         """Find the lines that tell how somebody sang."""
@@ -139,14 +142,6 @@ class LogReading:
             if name in self.log.columns:
                 tries |= filled(self.log.columns[name].cells)[self._codes(name)]
         return tries
-
-    def _are_of_groups(self) -> np.ndarray:
-        """Find the lines that say that a class, a section or a group sang."""
-        if "unit" not in self.log.columns:
-            return np.zeros(len(self.gone), bool)
-        units = read_words(self._values["unit"], "unit", {})
-        of_groups = np.array([unit in ("class", "section", "group") for unit in units.texts], bool)
-        return of_groups[units.table][self._codes("unit")]
 
     def _read_dates(self) -> None:
         """Read the days; a line whose day cannot be read, or that is about several, is set aside."""
@@ -157,7 +152,7 @@ class LogReading:
         days, spans = read_dates(values, order, self.rules.school_year)
         codes = self._codes("date")
         self._count_changes(codes, days)
-        self.columns.numbers["date"] = days.table[codes]
+        self.columns.numbers["date"] = (days.table, codes)
         closed = days_without_school(self.rules.no_school)
         for at, fault in days.faults.items():
             open_days = [day for day in spans.get(at, ()) if day not in closed]
@@ -188,7 +183,7 @@ class LogReading:
         for name, read in readers.items():
             if name in self.log.columns:
                 meaning = read(self._values[name])
-                self.columns.numbers[name] = meaning.table[self._take(name, meaning)]
+                self.columns.numbers[name] = (meaning.table, self._take(name, meaning))
 
     def _read_signs(self) -> None:
         """Read the columns of right and wrong; pitches marked apart go before a mark of the whole."""
@@ -199,12 +194,12 @@ class LogReading:
             codes = self._take(name, signs)
             told = signs.table[codes]
             field = "right" if name == "pitch_right" else name
-            if name == "pitch_right" and "right" in self.columns.numbers:
-                told = np.where(told == SIGN_NONE, self.columns.numbers["right"], told)
-            self.columns.numbers[field] = told
+            if name == "pitch_right" and "right" in self.columns.signs:
+                told = np.where(told == SIGN_NONE, self.columns.signs["right"], told)
+            self.columns.signs[field] = told
             if field == "right" and not np.isnan(counts[1]).all():
                 self.columns.numbers["notes_right"], self.columns.numbers["notes_asked"] = (
-                    each[codes] for each in counts
+                    (count, codes) for count in counts
                 )
 
     def _read_notes(self) -> None:
@@ -285,8 +280,8 @@ class LogReading:
         """Find the lines that still tell something: of a session anything, of a try how it went."""
         left = ~self._are_tries()
         for name in ("right", "syllable_right"):
-            if name in self.columns.numbers:
-                left |= self.columns.numbers[name] != SIGN_NONE
+            if name in self.columns.signs:
+                left |= self.columns.signs[name] != SIGN_NONE
         for name in ("sung", "response"):
             if name in self.columns.texts:
                 table, texts = self.columns.texts[name]
@@ -297,7 +292,7 @@ class LogReading:
         """Find out whether only mistakes were written down."""
         if self.source.errors_only:
             self.columns.errors_only = True
-        elif "right" in self.columns.numbers:
-            signs = self.columns.numbers["right"][~self.gone]
+        elif "right" in self.columns.signs:
+            signs = self.columns.signs["right"][~self.gone]
             wrong = int((signs == SIGN_NO).sum())
             self.columns.errors_only = wrong >= ENOUGH_ERRORS and not (signs == SIGN_YES).any()

@@ -13,7 +13,7 @@ from kit.load.codes import smallest
 from kit.load.drill_lines import Log
 from kit.load.drill_people import NOBODY, People
 from kit.load.drill_values import SIGN_NONE, SIGN_YES
-from kit.tables import DRILLS
+from kit.tables import DRILLS, Column
 
 
 @dataclass(slots=True)
@@ -24,8 +24,10 @@ class Columns:
     ----------
     lines : int
         How many.
-    numbers : dict of str to ndarray
-        Column -> numbers, days or signs.
+    signs : dict of str to ndarray
+        Column -> yes, no or nothing for each line.
+    numbers : dict of str to (ndarray, ndarray)
+        Column -> the numbers or days of its different cells, and for each line its cell.
     texts : dict of str to (ndarray, sequence of str)
         Column -> for each line the place of its text, and the different texts.
     errors_only : bool
@@ -33,7 +35,8 @@ class Columns:
     """
 
     lines: int
-    numbers: dict[str, np.ndarray] = field(default_factory=dict)
+    signs: dict[str, np.ndarray] = field(default_factory=dict)
+    numbers: dict[str, tuple[np.ndarray, np.ndarray]] = field(default_factory=dict)
     texts: dict[str, tuple[np.ndarray, Sequence[str]]] = field(default_factory=dict)
     errors_only: bool = False
 
@@ -62,44 +65,42 @@ def lay_out(
         The part of the drills table.
     """
     lines, person, day = _lines(people, gone, days_of)
-    made = {}
-    for column in DRILLS.columns:
-        name = column.name
-        if name in columns.texts:
-            made[name] = _category(*columns.texts.pop(name), lines)
-        elif column.type == "text":
-            made[name] = _constant(
-                {"file": log.account.sheet.file, "sheet": log.account.sheet.name}.get(name, ""), len(lines)
-            )
-        elif column.type == "yes_no":
-            made[name] = _signs(columns.numbers.pop(name, None), lines)
-        elif column.type == "integer":
-            made[name] = _whole(columns.numbers.pop(name, None), lines)
-        elif column.type == "number":
-            found = columns.numbers.pop(name, None)
-            made[name] = np.full(len(lines), np.nan) if found is None else np.take(found, lines, mode="clip")
-        else:
-            found = columns.numbers.pop(name, None)
-            made[name] = (
-                np.full(len(lines), np.datetime64("NaT"), "datetime64[us]")
-                if found is None
-                else np.take(found, lines, mode="clip")
-            )
+    made = {
+        "row": pd.arrays.IntegerArray(log.numbers[lines].astype(np.int64), np.zeros(len(lines), bool)),
+        "errors_only": _every(columns.errors_only, len(lines)), "summary": _every(False, len(lines)),
+        "file": _constant(log.account.sheet.file, len(lines)), "sheet": _constant(log.account.sheet.name, len(lines)),
+    }  # fmt: skip
+    made["summary"][list(day)] = True
+    made |= {column.name: _column(column, columns, lines) for column in DRILLS.columns if column.name not in made}
     for at, found in day.items():
         made["date"][at] = np.datetime64(found)
     made |= _persons(people, person, made["unit"])
-    made["row"] = pd.array(log.numbers[lines], dtype="Int64")
-    made["errors_only"] = _every(columns.errors_only, len(lines))
-    made["summary"] = _every(False, len(lines))
-    made["summary"][list(day)] = True
     return pd.DataFrame(made, columns=DRILLS.names, copy=False)
+
+
+def _column(column: Column, columns: Columns, lines: np.ndarray) -> np.ndarray | pd.api.extensions.ExtensionArray:
+    """Make one column; what was read of it is let go at once, since a log may have millions of lines."""
+    if column.type == "text":
+        read = columns.texts.pop(column.name, None)
+        return _constant("", len(lines)) if read is None else _category(*read, lines)
+    if column.type == "yes_no":
+        return _signs(columns.signs.pop(column.name, None), lines)
+    table, codes = columns.numbers.pop(column.name, (None, None))
+    found = None if table is None else np.take(table, np.take(codes, lines, mode="clip"), mode="clip")
+    if column.type == "integer":
+        whole = np.zeros(len(lines), np.int64) if found is None else found
+        return pd.arrays.IntegerArray(whole, whole == 0)
+    if found is None:
+        nothing = (np.nan, "float64") if column.type == "number" else (np.datetime64("NaT"), "datetime64[us]")
+        return np.full(len(lines), *nothing)
+    return found
 
 
 def _lines(
     people: People, gone: np.ndarray, days_of: Mapping[int, list[date]]
 ) -> tuple[np.ndarray, np.ndarray, dict[int, date]]:
     """Choose the lines: for each its person, and the day of those that stand for one day of several."""
-    lines = np.flatnonzero(~gone)
+    lines = np.flatnonzero(~gone).astype(np.int32)
     if not people.several and not days_of:
         return lines, people.codes[lines], {}
     chosen, person, day = [], [], {}
@@ -150,9 +151,3 @@ def _signs(table: np.ndarray | None, lines: np.ndarray) -> pd.arrays.BooleanArra
 def _every(value: bool, rows: int) -> pd.arrays.BooleanArray:
     """Give every line yes, or no."""
     return pd.arrays.BooleanArray(np.full(rows, value), np.zeros(rows, bool))
-
-
-def _whole(table: np.ndarray | None, lines: np.ndarray) -> pd.arrays.IntegerArray:
-    """Make whole numbers, none where it is 0."""
-    found = np.zeros(len(lines), np.int64) if table is None else table[lines]
-    return pd.arrays.IntegerArray(found, found == 0)

@@ -13,8 +13,6 @@ from kit.load.declared_music import Syllables
 from kit.load.notes import read_notes
 from kit.load.syllables import Sung, read_unique
 
-MOSTLY_ONE = 0.7
-"""Share of one word above which a text is looked at more closely; a melody on a vowel has more."""
 MOST_WORDS = 200
 """Different words of a column that are looked at; a column of plain syllables has a few dozen."""
 
@@ -37,7 +35,7 @@ class Read:
     rules : dict of str to ndarray of bool, shape (n,)
         Rule of a normalisation -> the texts it was applied to.
     one_word : ndarray of bool, shape (n,)
-        Texts in which one word may fill more than `MOSTLY_ONE` of the places.
+        Texts in which one word may fill more than four fifths of the places.
     faults : dict of int to (str, str)
         Text -> the reason code and the sentence of the one word in it that names no note.
     """
@@ -63,11 +61,13 @@ class _Words:
         return np.add.reduceat(such[self.codes].astype(np.int32), self.lists.offsets.to_numpy()[:-1])
 
     def are_mostly_one(self) -> np.ndarray:
-        """Find the texts in which half of the words stand behind the same word: all that one word may fill."""
+        """Find the texts of four words and more in which nearly all words stand behind the same word."""
         again = np.concatenate([[False], self.codes[1:] == self.codes[:-1]])
         offsets = self.lists.offsets.to_numpy()
         again[offsets[:-1]] = False
-        return 2 * np.add.reduceat(again.astype(np.int32), offsets[:-1]) >= np.maximum(np.diff(offsets) - 1, 1)
+        steps = np.diff(offsets) - 1
+        # each other word, one in five at most, parts two pairs of the same
+        return (steps >= 3) & (np.add.reduceat(again.astype(np.int32), offsets[:-1]) >= steps - 2 * (steps // 5))
 
 
 def read_words(texts: pa.Array, system: Syllables) -> Read | None:

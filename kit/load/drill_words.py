@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 
+import numpy as np
+
 from kit.load.cells import Value
 from kit.load.columns import plain
 from kit.load.drill_values import Meaning, as_texts
@@ -83,6 +85,12 @@ def read_words(values: Sequence[Value], name: str, declared: Mapping[str, str]) 
     meaning = as_texts(read)
     meaning.changes = changes
     return meaning
+
+
+def are_of_groups(values: Sequence[Value]) -> np.ndarray:
+    """Say which of different cells tell that a class, a section or a group sang."""
+    units = read_words(values, "unit", {})
+    return np.array([unit in ("class", "section", "group") for unit in units.texts], bool)[units.table]
 
 
 def _squeezed(word: object) -> str:

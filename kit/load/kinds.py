@@ -32,8 +32,8 @@ _LOOKS: tuple[tuple[type, Callable[[Sequence[str]], int]], ...] = (
 )
 
 
-def guess_source(path: Path) -> Source:
-    """Say what kind of file this seems to be, from the headings alone.
+def guess_sources(path: Path) -> list[Source]:
+    """Say what kinds of file this seems to be, from the headings alone.
 
     Parameters
     ----------
@@ -42,30 +42,37 @@ def guess_source(path: Path) -> Source:
 
     Returns
     -------
-    Source
-        Of the kind with most headings of its own; a file of marks where no kind has any. Nothing but ``file`` is
-        filled in.
+    list of Source
+        One for each kind that its sheets are of, hidden sheets apart; each names its sheets where the kinds differ.
+        A sheet is of the kind with most headings of its own; a file none of whose sheets is of any kind is taken for
+        marks.
 
     Raises
     ------
     StudyProblems
         If the file cannot be opened.
     """
-    rows = list(_top_rows(path))
+    head = open_head(path)
+    sheets = [sheet for sheet in ((head.sheet,) if head else read_book(path).sheets) if not sheet.hidden]
+    kinds = {sheet.name: kind for sheet in sheets if (kind := _kind_of(list(_texts(sheet)))) is not None}
+    different = list(dict.fromkeys(kinds.values())) or [ScoreSource]
+    if len(different) == 1:
+        return [different[0](file=path.name)]
+    return [
+        kind(file=path.name, sheets=tuple(name for name, found in kinds.items() if found is kind)) for kind in different
+    ]
+
+
+def _kind_of(rows: list[list[str]]) -> type | None:
+    """Choose the kind of a sheet; None where nothing in it is known."""
     found = [(looks(headings), kind) for kind, looks in _LOOKS for headings in rows]
     most, kind = max(found, key=lambda pair: pair[0], default=(0, ScoreSource))
     marks = max(map(_count_marks, rows), default=0)
     if most >= FEWEST and most > marks:
-        return kind(file=path.name)
-    return RosterSource(file=path.name) if not marks and any(map(_lists_choirs, rows)) else ScoreSource(file=path.name)
-
-
-def _top_rows(path: Path) -> Iterator[list[str]]:
-    """Give the first rows of every sheet that is not hidden, as texts."""
-    head = open_head(path)
-    for sheet in (head.sheet,) if head else read_book(path).sheets:
-        if not sheet.hidden:
-            yield from _texts(sheet)
+        return kind
+    if marks:
+        return ScoreSource
+    return RosterSource if any(map(_lists_choirs, rows)) else None
 
 
 def _texts(sheet: Sheet) -> Iterator[list[str]]:

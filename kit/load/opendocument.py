@@ -178,6 +178,7 @@ class _Walk:
         if value is not None:
             check_column(at + repeats - 1)
             self._allowance.take(at + repeats - len(self._cells))
+            self._spell([value], repeats)
             self._cells += [None] * (at - len(self._cells)) + [value] * repeats
         wide = _times(cell, "columns-spanned") > 1 or _times(cell, "rows-spanned") > 1
         style = self._styles.get(cell.get("table:style-name", ""))
@@ -185,6 +186,11 @@ class _Walk:
         percent = cell.get("office:value-type") == "percentage"
         if wide or dressed or percent or self._comment or "table:formula" in cell:
             self._notes.append((at, min(repeats, bounds.MOST_COLUMNS), cell, self._comment))
+
+    def _spell(self, cells: list[Value], repeats: int) -> None:
+        """Count the letters of cells that are repeated."""
+        if repeats > 1:
+            self._allowance.spell(repeats * sum(len(value) for value in cells if isinstance(value, str)))
 
     def _close_row(self) -> None:
         """Put the finished row into its sheet; a repeated empty row at the end is the rest of the sheet."""
@@ -194,6 +200,7 @@ class _Walk:
             return
         check_row(self._row + self._rows_waiting + repeats - 1)
         self._allowance.take(self._rows_waiting + repeats * (1 + len(self._cells) * (repeats > 1)))
+        self._spell(self._cells, repeats)
         self._grid.rows.extend([] for _ in range(self._rows_waiting))
         self._row += self._rows_waiting
         self._rows_waiting = 0

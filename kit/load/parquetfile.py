@@ -32,12 +32,13 @@ def read_parquet(path: Path) -> list[list[Value]]:
     UnreadableError
         If the file is damaged or larger than the bounds.
     """
+    allowance = Allowance()
     try:
         with pa.OSFile(str(path)) as source:
-            table = _table(source)
+            table = _table(source, allowance)
         for column in table.columns:
             _check_texts(column)
-        columns = [_cells(column) for column in table.columns]
+        columns = [_cells(column, allowance) for column in table.columns]
     except UnreadableError:
         raise
     except (OSError, ValueError, TypeError, KeyError, OverflowError, MemoryError) as error:
@@ -47,13 +48,13 @@ def read_parquet(path: Path) -> list[list[Value]]:
     return [list(table.column_names), *(list(row) for row in zip(*columns, strict=True))]
 
 
-def _table(source: pa.NativeFile) -> pa.Table:
+def _table(source: pa.NativeFile, allowance: Allowance) -> pa.Table:
     """Read the whole table, unless it says of itself that it is larger than the bounds; texts are kept once each."""
     file = pa.parquet.ParquetFile(source)
     about, columns = file.metadata, file.schema_arrow
     check_row(about.num_rows)
     check_column(about.num_columns - 1)
-    Allowance().take(about.num_rows * (about.num_columns + 1))
+    allowance.take(about.num_rows * (about.num_columns + 1))
     size = sum(about.row_group(at).total_byte_size for at in range(about.num_row_groups))
     if size > LARGEST_UNPACKED:
         raise UnreadableError(
@@ -75,13 +76,16 @@ def _check_texts(column: pa.ChunkedArray) -> None:
             check_length(longest // 4, "A cell")
 
 
-def _cells(column: pa.ChunkedArray) -> list[Value]:
+def _cells(column: pa.ChunkedArray, allowance: Allowance) -> list[Value]:
     """List the cells of a column; a text that stands in many rows is one text."""
     cells: list[Value] = []
     for chunk in column.chunks:
         if pa.types.is_dictionary(chunk.type):
             texts = [_plain(value) for value in chunk.dictionary.to_pylist()]
-            cells += [None if at is None else texts[at] for at in chunk.indices.to_pylist()]
+            indices = chunk.indices.to_pylist()
+            lengths = [len(text) if isinstance(text, str) else 1 for text in texts]
+            allowance.spell(sum(lengths[at] for at in indices if at is not None))
+            cells += [None if at is None else texts[at] for at in indices]
         else:
             cells += map(_plain, chunk.to_pylist())
     return cells

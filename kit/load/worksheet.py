@@ -240,7 +240,11 @@ class _Walk:
             at = int(text)
             if at in self._shared.struck:
                 self.grid.struck.add((self._row, self._column))
-            return self._shared.texts[at] if at >= 0 else None
+            if at < 0:
+                return None
+            shared = self._shared.texts[at]
+            self._allowance.spell(len(shared))
+            return shared
         if kind == "b":
             return text.strip() in ("1", "true") if text else None
         if kind == "d":

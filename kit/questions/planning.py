@@ -22,6 +22,7 @@ __all__ = ["Grid", "Plan", "by_number_of_choirs", "by_students", "needed", "noti
 NUMBERS = (4, 6, 8, 12, 16, 20, 30, 40)
 """Choirs at which a plan is looked at."""
 TOO_FEW_CHOIRS = "Each approach needs at least 2 choirs: a single one cannot be told from its teacher and its singers."
+TOO_FEW_TO_SHUFFLE = "At least {least} choirs are needed to assign them so."
 TOO_FEW_FOR_A_FIRST_TEST = (
     "With fewer than 7 choirs results cannot be adjusted for a first test of the choirs: too little would be left to "
     "judge by."
@@ -162,11 +163,15 @@ def shuffled(planned: Plan, *, starts: int = 3) -> Answers:
     pairs, choirs = planned.choirs // 2, planned.choirs
     dates = [choirs // starts + (at < choirs % starts) for at in range(starts)]
     ways = {
-        f"{choirs} choirs assigned all together": [planned.halves],
-        f"{2 * pairs} choirs assigned within {pairs} pairs": [(1, 1)] * pairs,
-        f"{choirs} choirs assigned to {starts} starting dates": [dates],
+        f"{choirs} choirs assigned all together": ([planned.halves], 2),
+        f"{2 * pairs} choirs assigned within pairs": ([(1, 1)] * pairs, 2),
+        f"{choirs} choirs assigned to {starts} starting dates": ([dates], starts),
     }
-    return Answers([ask(smallest_permutation_p, schools, about=about) for about, schools in ways.items()])
+    return Answers([
+        ask(smallest_permutation_p, schools, about=about) if choirs >= least
+        else LeftOut(about, TOO_FEW_TO_SHUFFLE.format(least=least))
+        for about, (schools, least) in ways.items()
+    ])  # fmt: skip
 
 
 def noticed(planned: Plan, *, rng: np.random.Generator, draws: int = 5_000) -> Grid:

@@ -1,35 +1,24 @@
-"""The original study and ours: would ours surprise, do they differ, what do both say, what does the declared rule say."""
+"""The original study and ours: would ours surprise, do they differ, what do both say, what does the rule say."""
 
 from __future__ import annotations
 
-import math
-from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Literal, get_args
+from typing import get_args
 
-import numpy as np
-from numpy.typing import ArrayLike
-
-from kit.errors import TooFewError, UnknownChoiceError
-from kit.questions.answers import Answers, LeftOut, ask
-from kit.questions.originals import size_of_average
+from kit.errors import UnknownChoiceError
+from kit.questions.answers import Answers, ask
+from kit.questions.verdicts import Evidence, Rule, Verdict, verdict_of
 from kit.stats.complete import upper_tail
-from kit.stats.effects import d_average
 from kit.stats.equivalence import equivalence
-from kit.stats.error_ends import interval_around
-from kit.stats.means import mean_difference, mean_gain
-from kit.stats.one_metric import Size, size_of_correlation, size_of_gains, size_of_groups
-from kit.stats.association import correlation
+from kit.stats.error_ends import quantile
+from kit.stats.one_metric import Size
 from kit.stats.pooling import pooled_effect
 from kit.stats.replicating import replication_difference, replication_prediction, replication_q
 from kit.stats.telescopes import effect_at_power, power_at_effect, small_telescopes
 
-Rule = Literal["same_direction", "prediction", "equivalence", "small_telescopes", "all_three", "none_declared"]
-Verdict = Literal[
-    "consistent", "inconclusive", "no_meaningful_effect", "too_small_for_the_original", "inconsistent", "none_declared"
-]
-HALF_POINT = 0.90
+ONE_SIDED_LEVEL = 0.90
 """Level of the intervals that go with one-sided tests at 5 %."""
+BOTH = "original and ours"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,110 +56,87 @@ class Compared:
     verdict: Verdict
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Evidence:
-    """What the rules look at.
+def compare(
+    original: Size, ours: Size, *, rule: Rule = "none_declared", bound: float | None = None, level: float = 0.95
+) -> Compared:
+    """Put ours beside the original.
 
-    Attributes
-    ----------
-    same_way, other_way : bool
-        Whether our interval leaves zero out on the original's side, or on the other.
-    inside : bool
-        Whether ours lies within the prediction interval.
-    prediction_tells : bool
-        Whether the prediction interval leaves zero out.
-    negligible : bool
-        Whether our 90 % interval lies within the bound declared as too small to matter.
-    too_small : bool
-        Whether our 90 % interval lies below what the original could see.
-    """
-
-    same_way: bool
-    other_way: bool
-    inside: bool
-    prediction_tells: bool
-    negligible: bool
-    too_small: bool
-
-
-def ours_of_groups(program: ArrayLike, comparison: ArrayLike, *, direction: str = "higher") -> Size | LeftOut:
-    """Work out our difference of two groups as a size, positive where the program group did better.
-
-    Counted: students with a score.
+    Counted: the students behind either size.
 
     Parameters
     ----------
-    program, comparison : array_like, shape (n,) and (k,)
-        One number per student, NaN where missing.
-    direction : {"higher", "lower"}, optional
-        Which scores are better.
+    original : Size
+        From `kit.questions.originals.original_size`, positive where better.
+    ours : Size
+        From `kit.questions.ours`, or any size with a standard error that knows the choirs; in the original's metric.
+    rule : Rule, optional
+        The rule declared before our data were seen; without one there is no verdict.
+    bound : float, optional
+        Smallest size that would matter, declared beforehand, in the metric of both.
+    level : float, optional
+        Confidence level, a proportion in (0, 1).
 
     Returns
     -------
-    Size or LeftOut
-        In SD; it treats students as independent, so for a few choirs give a `Size` with a standard error that knows
-        them instead.
+    Compared
+        Every comparison, whatever the rule; the verdict is the rule's alone.
+
+    Raises
+    ------
+    UnknownChoiceError
+        If `rule` is another word.
+    ValueError
+        If the sizes are in different metrics, the rule needs a bound and none is given, or `level` is not in (0, 1).
     """
-    difference = ask(mean_difference, program, comparison, about="ours", unit="points")
-    if isinstance(difference, LeftOut):
-        return difference
-    if difference.interval is None:
-        return LeftOut("ours", " ".join(difference.notes))
-    sizes = [int(np.isfinite(np.asarray(group, dtype=float)).sum()) for group in (program, comparison)]
-    return size_of_groups(_t(difference, direction), n_program=sizes[0], n_comparison=sizes[1])
+    _declared(original, ours, rule, bound)
+    side = -1 if original.value < 0 else 1
+    small = effect_at_power(original.per_t, original.df)
+    answers = _answers(original, ours, bound=bound, small=small, side=side, level=level)
+    return Compared(
+        original=original, ours=ours, answers=answers, same_sign=bool(side * ours.value > 0), rule=rule,
+        ratio=ours.value / original.value if original.value else None, small_effect=small,
+        power=power_at_effect(original.value, ours.per_t, ours.df, level=level),
+        verdict=verdict_of(rule, _evidence(answers, ours, side=side, bound=bound, level=level)),
+    )  # fmt: skip
 
 
-def ours_of_gains(
-    pre: ArrayLike, post: ArrayLike, *, metric: Literal["SD", "SD of gains"] = "SD", direction: str = "higher"
-) -> Size | LeftOut:
-    """Work out our mean gain as a size, positive where scores got better.
-
-    Counted: students tested both times.
-
-    Parameters
-    ----------
-    pre, post : array_like, shape (n,)
-        Scores of the same students in the same order, NaN where missing.
-    metric : {"SD", "SD of gains"}, optional
-        The one that the original can be had in.
-    direction : {"higher", "lower"}, optional
-        Which scores are better.
-
-    Returns
-    -------
-    Size or LeftOut
-        It treats students as independent, so for a few choirs give a `Size` whose standard error knows them instead.
-    """
-    turn = 1 if _known(direction) == "higher" else -1
-    if metric == "SD":
-        before, after = (turn * np.asarray(scores, dtype=float) for scores in (pre, post))
-        effect = ask(d_average, before, after, about="ours")
-        return effect if isinstance(effect, LeftOut) else size_of_average(effect)
-    gain = ask(mean_gain, pre, post, about="ours", unit="points")
-    if isinstance(gain, LeftOut):
-        return gain
-    return LeftOut("ours", " ".join(gain.notes)) if gain.interval is None else size_of_gains(_t(gain, direction), n=gain.n)
+def _declared(original: Size, ours: Size, rule: Rule, bound: float | None) -> None:
+    """Refuse an unknown rule, sizes that cannot be compared, and a rule without its bound."""
+    if rule not in get_args(Rule):
+        raise UnknownChoiceError("compare", "rule", rule, get_args(Rule))
+    if original.metric != ours.metric:
+        raise ValueError(
+            f"compare: ours must be in the metric of the original, {original.metric!r}. Got {ours.metric!r}."
+        )
+    if rule in ("equivalence", "all_three") and bound is None:
+        raise ValueError(f"compare: rule {rule!r} needs the bound that was declared with it. Got none.")
 
 
-def ours_of_correlation(x: ArrayLike, y: ArrayLike, *, direction: str = "higher") -> Size | LeftOut:
-    """Work out our correlation of two scores as a size, in Fisher's z.
+def _answers(original: Size, ours: Size, *, bound: float | None, small: float, side: int, level: float) -> Answers:
+    """Ask every statistic that compares the two."""
+    pair, unit = (original.value, original.error, ours.value, ours.error), {"unit": original.metric}
+    test = {"n": ours.n, "df": ours.df, "level": ONE_SIDED_LEVEL}
+    return Answers([
+        ask(replication_prediction, original.value, original.error, ours.error, about=BOTH, level=level, **unit),
+        ask(replication_difference, *pair, about=BOTH, level=level, **unit),
+        ask(replication_q, *pair, about=BOTH),
+        ask(pooled_effect, pair[::2], pair[1::2], about=BOTH, estimator="none", interval="normal", level=level, **unit),
+        ask(small_telescopes, side * ours.value, ours.error, small_effect=small, about="ours", **test, **unit),
+        *([ask(equivalence, ours.value, ours.error, bound=bound, about="ours", **test, **unit)]
+          if bound is not None else ()),
+    ])  # fmt: skip
 
-    Counted: students with both numbers.
 
-    Parameters
-    ----------
-    x, y : array_like, shape (n,)
-        Two numbers per student in the same order, NaN where missing.
-    direction : {"higher", "lower"}, optional
-        Whether a higher correlation is what the original calls better.
-
-    Returns
-    -------
-    Size or LeftOut
-    """
-    found = ask(correlation, x, y, about="ours")
-    if isinstance(found, LeftOut):
-        return found
-    if found.interval is None:
-        return LeftOut("ours", " ".join(found.notes))
-    return size_of_correlation(found.value if _known(direction) == "higher" else -found.value, n=found.n)
+def _evidence(answers: Answers, ours: Size, *, side: int, bound: float | None, level: float) -> Evidence:
+    """Gather what the rules look at."""
+    by_name = {answer.name: answer.interval for answer in answers}
+    ahead, half = by_name["replication_prediction"], quantile(upper_tail("compare", level), ours.df) * ours.error
+    near = by_name.get("equivalence")
+    return Evidence(
+        same_way=side * ours.value - half > 0,
+        other_way=side * ours.value + half < 0,
+        inside=ahead.low <= ours.value <= ahead.high,
+        prediction_tells=ahead.low > 0 or ahead.high < 0,
+        negligible=bound is not None and near is not None and -bound < near.low and near.high < bound,
+        too_small=by_name["small_telescopes"].high < 0,
+    )

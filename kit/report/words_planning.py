@@ -23,6 +23,10 @@ SD = (
     "Sizes are in SD, the standard deviation of all students' scores: 0.50 SD is half of a student's usual distance "
     "from the average."
 )
+LESS_OFTEN = (
+    "In truth it would be seen somewhat less often, since groups of choirs never start exactly alike; the check by "
+    "simulation allows for that."
+)
 DUST, A_MILLIONTH = 1e-12, 1e-6
 
 
@@ -60,7 +64,7 @@ def what_is_planned(plan: Plan) -> Said:
 
 
 def in_short(sizes: Grid, needed: Grid, plan: Plan) -> Said:
-    """Say in two or three sentences what the plan could see, and how many choirs its difference would need.
+    """Say in a few sentences what the plan could see, and how many choirs its difference would need.
 
     Parameters
     ----------
@@ -83,6 +87,7 @@ def in_short(sizes: Grid, needed: Grid, plan: Plan) -> Said:
             f"{_range(best['value'], 'SD')}{_depending(best['value'])} {_often(plan)}; a smaller one would often be "
             "missed."
         ]
+        told += [LESS_OFTEN] if best["first_test"].any() else []
         used = [one for one in sizes.estimates if one.about.endswith(which)]
     wanted = needed.rows[needed.rows["first_test"]]
     told.append(
@@ -176,10 +181,12 @@ def shuffled(estimates: Sequence[Estimate], *, level: float) -> Said:
         f"{_one_in(one.value)}{never if one.value > limit + DUST else ''}."
         for one in estimates
     ]
+    if not estimates:
+        return Said(("There are too few choirs to assign them in more than one way.",))
     return Said(
         (
             "An outcome can be judged by shuffling: how often would choirs lie so far apart if approaches had been "
-            "dealt out by chance alone? With few choirs there are few ways to deal them out, however far apart they end.",
+            "dealt out by chance alone? With few choirs there are few ways to do so, however far apart they end.",
             *told,
         ),
         tuple(estimates),
@@ -238,8 +245,8 @@ def simulated(noticed: Grid, plan: Plan) -> Said:
     ]
     if any(one.about.endswith("with a first test") for one in noticed.estimates):
         told.append(
-            "With a first test, simulated studies do a little worse than the formula, because groups of choirs never "
-            "start exactly alike."
+            "With a first test they notice less often than the formula says, the more so the fewer choirs there are, "
+            "because groups of choirs never start exactly alike; the simulation allows for that."
         )
     return Said(tuple(told), tuple(noticed.estimates))
 

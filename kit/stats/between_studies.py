@@ -211,8 +211,8 @@ def _restricted_likelihood(studies: Studies) -> float:
     grid = np.concatenate([[0.0], np.geomspace(1e-6 * most, most, 80)])
     best = int(np.argmax([_log_likelihood(studies, between) for between in grid]))
     low, high = grid[max(best - 1, 0)], grid[min(best + 1, grid.size - 1)]
-    if _slope(studies, low) <= 0:
-        return 0.0
+    if _slope(studies, low) <= 0:  # falling from zero on
+        return float(grid[best])
     return _root(lambda between: _slope(studies, between), low, high)
 
 

@@ -13,9 +13,6 @@ from kit.stats.complete import Floats, complete_rows, need
 
 Design = Literal["single group", "random groups", "counterbalanced", "anchor"]
 
-STEP = 1e-30
-"""Imaginary step of a derivative; so small that its square vanishes, and without any difference to lose digits in."""
-
 
 @dataclass(frozen=True, slots=True)
 class TwoForms:
@@ -145,75 +142,3 @@ def _same_students(
         raise ValueError(f"{function}: x_first must be True or False for each student. Got {float(odd[0])!r}.")
     both = np.column_stack([one, two])
     return (("x", "y"), ("x", "y")), (both[first == 1], both[first == 0]), dropped
-
-
-def powers(group: Floats) -> Floats:
-    """Lay out a group's columns and all their products; the means of these are all that a line needs.
-
-    Parameters
-    ----------
-    group : ndarray, shape (n, c)
-        One row per student.
-
-    Returns
-    -------
-    ndarray, shape (n, c + c(c+1)/2)
-        Columns, then products of columns.
-    """
-    first, second = np.triu_indices(group.shape[1])
-    return np.hstack([group, group[:, first] * group[:, second]])
-
-
-def moments(design: Design, means: list[np.ndarray]) -> tuple[complex, complex, complex, complex]:
-    r"""Give means and variances of both forms in one population.
-
-    Parameters
-    ----------
-    design : str
-        How the forms were given.
-    means : list of ndarray
-        Means of `powers`, group by group; real, or with an imaginary step.
-
-    Returns
-    -------
-    tuple of number
-        Mean and variance of form X, mean and variance of form Y; variances with n in the denominator.
-
-    Notes
-    -----
-    Counterbalanced: both orders count half, whatever their sizes. Anchor: Tucker's method for the population of
-    those who took form X: with :math:`\gamma` the slope of Y on the anchor among those who took Y,
-    :math:`\mu(Y) = \mu_2(Y) + \gamma(\mu_1(V) - \mu_2(V))` and
-    :math:`\sigma^2(Y) = \sigma_2^2(Y) + \gamma^2(\sigma_1^2(V) - \sigma_2^2(V))`.
-
-    References
-    ----------
-    .. [1] Key ``kolen-brennan-2004``, sections 2.2 and 4.2.
-    """
-    parts = [_unpacked(part) for part in means]
-    if design == "single group":
-        (mean, spread), = parts
-        return mean[0], spread[0, 0], mean[1], spread[1, 1]
-    (one, spread_one), (two, spread_two) = parts
-    if design == "random groups":
-        return one[0], spread_one[0, 0], two[0], spread_two[0, 0]
-    if design == "anchor":
-        slope = spread_two[0, 1] / spread_two[1, 1]
-        mean = two[0] + slope * (one[1] - two[1])
-        return one[0], spread_one[0, 0], mean, spread_two[0, 0] + slope**2 * (spread_one[1, 1] - spread_two[1, 1])
-    mean = (one + two) / 2
-    spread = (spread_one + spread_two) / 2 + np.outer(one - two, one - two) / 4
-    return mean[0], spread[0, 0], mean[1], spread[1, 1]
-
-
-def _unpacked(means: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """Turn means of columns and products into means and covariances."""
-    columns = {2: 1, 5: 2}[means.size]
-    mean, square = means[:columns], np.empty((columns, columns), dtype=means.dtype)
-    first, second = np.triu_indices(columns)
-    square[first, second] = square[second, first] = means[columns:]
-    return mean, square - np.outer(mean, mean)
-
-
-def slopes_of(values: object, means: list[np.ndarray]) -> list[np.ndarray]:
-    """Differentiate."""

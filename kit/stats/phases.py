@@ -73,15 +73,18 @@ class Phases:
         ----------
         .. [1] Key ``newcombe-2006``, method 5.
         """
-        share, pairs, h = (1 + self.delta) / 2, self.before.size * self.after.size, self.n / 2 - 1
-        z = float(ndtri(tail))
+        share, z = (1 + self.delta) / 2, float(ndtri(tail))
+        return self._lower(share, z), 1 - self._lower(1 - share, z)
+
+    def _lower(self, share: float, z: float) -> float:
+        """Lower limit for a share; at a share of 1 the root that lies there whatever the data is divided out."""
+        pairs, h = self.before.size * self.after.size, self.n / 2 - 1
 
         def off(x: float) -> float:
-            spread = x * (1 - x) * (2 + h + (1 + 2 * h) * x * (1 - x))
-            return pairs * (share - x) ** 2 * (2 - x) * (1 + x) - z**2 * spread
+            gap, rest = ((share - x) ** 2, 1 - x) if share < 1 else (1 - x, 1)
+            return pairs * gap * (2 - x) * (1 + x) - z**2 * x * rest * (2 + h + (1 + 2 * h) * x * (1 - x))
 
-        low = brentq(off, 0.0, share, xtol=1e-14) if share > 0 else 0.0
-        return float(low), float(brentq(off, share, 1.0, xtol=1e-14) if share < 1 else 1.0)
+        return float(brentq(off, 0.0, share, xtol=1e-14)) if share > 0 else 0.0
 
     @property
     def p(self) -> float | None:

@@ -130,10 +130,11 @@ def _lying(content: bytes, name: str, size: int) -> bytes:
     raise ValueError(f"_lying: the archive must hold {name!r}.")
 
 
-def _padded(megabytes: int) -> bytes:
-    """Pack a sheet that is mostly a comment of blanks: a few kilobytes that unpack to very much."""
+def _padded(megabytes: int, *, whole: bool = False) -> bytes:
+    """Pack a sheet that is mostly comments of blanks, one or one for each megabyte: kilobytes that unpack to very much."""
     begin, _, end = sheet().encode().partition(b"<sheetData>")
-    blank, packed, size, check = b" " * 2**20, [], 0, 0
+    blank, packed, size, check = b" " * (2**20 - 9), [], 0, 0
+    blank += b"--> <!--" if whole else b"        "
     for piece, times in ((begin + b"<!--", 1), (blank, megabytes), (b"--><sheetData>" + end, 1)):
         packer = zlib.compressobj(9, zlib.DEFLATED, -15)
         # flushed in full, so that the same packed piece can be repeated
@@ -219,11 +220,15 @@ _EXTERNAL = (
 WORKBOOKS = (
     Hostile("sound.xlsx", workbook, used=1),
     # archives
-    Hostile("bomb_ratio.xlsx", lambda: _padded(300), ("file_large",)),
+    Hostile("bomb_of_one_comment.xlsx", lambda: _padded(300), ("file_large", "file_broken")),
     Hostile("bomb_cells.xlsx", lambda: workbook({"S": sheet(SOUND_ROWS + "<row><c><v>1</v></c></row>" * 20_000)}),
             used=2),
     Hostile("bomb_texts.xlsx", lambda: workbook(texts="<si><t>x</t></si>" * 500_000), used=1),
     Hostile("bomb_of_ratio_and_texts.xlsx", lambda: workbook(texts="<si><t>x</t></si>" * 1_100_000), ("file_large",)),
+    Hostile("bomb_of_comments.xlsx", lambda: _padded(300, whole=True), ("file_large",)),
+    Hostile("one_text_often.xlsx", lambda: workbook({"S": sheet(SOUND_ROWS + "".join(
+        row(n, cell(f"A{n}", "0", "s"), cell(f"B{n}", "5")) for n in range(3, 10_003)))}, texts=f"<si><t>{'x' * 30_000}</t></si>"),
+        ("file_large",)),
     Hostile("nested.xlsx", _nested, used=1),
     Hostile("lying_small.xlsx", lambda: _lying(workbook(), "xl/worksheets/sheet1.xml", 10), ("file_broken", "")),
     Hostile("lying_large.xlsx", lambda: _lying(workbook(), "xl/worksheets/sheet1.xml", 2**32 - 2), ("file_broken", "file_large", "")),

@@ -36,7 +36,7 @@ def test_la_based_minor():
     minor = Syllables(system="movable_i_up_e_down", mode="minor", minor_base="la")
     for cells in (["la ti do"], pa.array(["la ti do"])):
         _, notes, _ = read_notes_of(Codes(np.array([0]), cells), np.zeros(1, int), [minor], "", words=True)
-        assert notes.texts[int(notes.table[0])] == "1 2 b3'"
+        assert notes.texts[int(notes.table[0])] == "1' 2' b3"
 
 
 @pytest.mark.parametrize("make", [list, pa.array])

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+import openpyxl
+
 from kit.load.declared import ScoreSource
-from kit.load.declared_music import AttendanceSource, ItemSource
+from kit.load.declared_music import AttendanceSource, DrillSource, ItemSource
 from kit.load.files import load_files
-from kit.load.kinds import guess_source
+from kit.load.kinds import guess_sources
 
 
 def load(folder, text, source=None):
     """Load one text file, its kind guessed unless it is given."""
     (folder / "a.csv").write_text(text, encoding="utf-8")
-    return load_files(folder, [source or guess_source(folder / "a.csv")])
+    return load_files(folder, [source] if source else guess_sources(folder / "a.csv"))
 
 
 def test_two_tests_below_each_other_are_refused(tmp_path):
@@ -61,5 +63,23 @@ def test_a_few_days_as_headings_are_no_attendance(tmp_path):
     rows = "S1,1,2,3\nS2,1,2,3\n"
     (tmp_path / "few.csv").write_text(f"ID,{','.join(days[:3])}\n{rows}")
     (tmp_path / "many.csv").write_text(f"ID,{','.join(days)}\nS1,P,P,A,P,P\n")
-    assert isinstance(guess_source(tmp_path / "few.csv"), ScoreSource)
-    assert isinstance(guess_source(tmp_path / "many.csv"), AttendanceSource)
+    assert guess_sources(tmp_path / "few.csv") == [ScoreSource(file="few.csv")]
+    assert guess_sources(tmp_path / "many.csv") == [AttendanceSource(file="many.csv")]
+
+
+def test_sheets_of_several_kinds(tmp_path):
+    """A workbook with a drill log, tests and remarks is read sheet by sheet, each as its own kind."""
+    book = openpyxl.Workbook()
+    book.active.title = "Log"
+    for row in (["Date", "Choir", "Minutes", "Activity"], ["2025-09-22", "Treble", 5, "echo"]):
+        book.active.append(row)
+    for row in (["ID", "Choir", "Pre", "Post"], ["a1", "Treble", 3, 4]):
+        book["Tests"].append(row) if "Tests" in book.sheetnames else book.create_sheet("Tests").append(row)
+    book.create_sheet("To do").append(["remember to print"])
+    book.save(tmp_path / "all.xlsx")
+    sources = guess_sources(tmp_path / "all.xlsx")
+    assert sources == [
+        DrillSource(file="all.xlsx", sheets=("Log",)), ScoreSource(file="all.xlsx", sheets=("Tests",))
+    ]  # fmt: skip
+    loaded = load_files(tmp_path, sources)
+    assert (len(loaded.drills), len(loaded.scores), len(loaded.problems)) == (1, 2, 0)

@@ -289,8 +289,8 @@ def test_what_a_group_like_this_could_show():
     """The detectable gain uses the group's own number and correlation; unknown r and several choirs have none."""
     pre, post = [5, 9, 12, 3, 8], [7, 9, 15, 4, 9]
     found = growth.detectable(pairs_of(pre, post))
-    multiplier = stats.t.ppf(0.975, 4) + stats.t.ppf(0.8, 4)
-    assert found.value == pytest.approx(multiplier * np.sqrt(2 * (1 - np.corrcoef(pre, post)[0, 1]) / 5))
+    away = found.value / np.sqrt(2 * (1 - np.corrcoef(pre, post)[0, 1]) / 5)
+    assert stats.nct.sf(stats.t.ppf(0.975, 4), 4, away) == pytest.approx(0.80, abs=1e-5)
     assert growth.detectable(pairs_of([5, 5], [5, 5])) is None
     assert growth.detectable(choirs_of(("A", "", pre, post), ("B", "", pre, post))) is None
 

@@ -122,9 +122,16 @@ def test_smallest_chances():
     found = {one.about: one.value for one in planning.shuffled(PLAN, starts=3)}
     assert found == {
         "8 choirs assigned all together": pytest.approx(2 / 70),
-        "8 choirs assigned within 4 pairs": pytest.approx(2 / 16),
+        "8 choirs assigned within pairs": pytest.approx(2 / 16),
         "8 choirs assigned to 3 starting dates": pytest.approx(1 / 560),
     }
+
+
+def test_fewer_choirs_than_dates_are_not_assigned_to_them():
+    """Every starting date needs a choir of its own."""
+    answers = planning.shuffled(changed(choirs=4), starts=5)
+    assert len(answers) == 2
+    assert [one.why for one in answers.left_out] == ["At least 5 choirs are needed to assign them so."]
 
 
 def test_starts_must_differ():

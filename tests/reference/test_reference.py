@@ -66,6 +66,13 @@ def groups(*, mean_program, mean_comparison, sd_program, sd_comparison, n_progra
     }
 
 
+def both_groups(*, program, comparison):
+    """Make paired scores of two groups with exactly these means, standard deviations and correlations."""
+    one, two = pairs(**program), pairs(**comparison)
+    both = {test: np.concatenate([one[test], two[test]]) for test in ("pre", "post")}
+    return both | {"program": np.repeat([True, False], [program["n"], comparison["n"]])}
+
+
 def scores(n, mean, sd):
     """Make one group with exactly this mean and standard deviation."""
     return {"scores": exact(n, mean, sd)}
@@ -75,7 +82,7 @@ STATISTICS = {
     "variance": lambda m: m.covariance[..., 0, 0],
     "correlation": lambda m: m.covariance[..., 0, 1] / np.sqrt(m.covariance[..., 0, 0] * m.covariance[..., 1, 1]),
 }
-MAKERS = {"pairs": pairs, "picked": picked, "groups": groups, "scores": scores}
+MAKERS = {"both_groups": both_groups, "pairs": pairs, "picked": picked, "groups": groups, "scores": scores}
 
 
 def answer(name, case):

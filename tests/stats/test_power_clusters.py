@@ -13,6 +13,7 @@ from statsmodels.stats.power import TTestIndPower
 from kit.errors import TooFewError
 from kit.stats.power_clusters import (
     FOLLOWS_FROM_PLAN,
+    TAKEN_TO_START_ALIKE,
     choirs_needed,
     degrees_of_freedom,
     detectable_difference_clusters,
@@ -117,7 +118,8 @@ def test_parts():
     """It counts choirs, gives degrees of freedom, and says why it has no interval."""
     found = seen(choirs=(4, 5), covariates=2, explained_between=0.5)
     assert (found.n, found.clusters, found.counted, found.df) == (9, 9, "choirs", 5.0)
-    assert (found.unit, found.interval, found.notes) == ("SD", None, (FOLLOWS_FROM_PLAN,))
+    assert (found.unit, found.interval, found.notes) == ("SD", None, (FOLLOWS_FROM_PLAN, TAKEN_TO_START_ALIKE))
+    assert seen().notes == (FOLLOWS_FROM_PLAN,)
     found = choirs_needed(difference=0.4, students=25, icc=0.2, about="A")
     assert (found.value, found.unit, found.n, found.counted) == (48.0, "choirs", 25, "students in each choir")
     assert (found.clusters, found.df, found.notes) == (48, 46.0, (FOLLOWS_FROM_PLAN,))

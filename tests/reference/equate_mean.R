@@ -1,0 +1,8 @@
+# Base R: t.test on gains, on two groups, and on half the gains of the two orders.
+say <- function(case, ...) { parts <- list(...); for (part in names(parts)) cat(sprintf("%s %s %.15g\n", case, part, parts[[part]])) }
+x <- sleep$extra[1:10]; y <- sleep$extra[11:20]; said <- function(case, t, n) say(case, value = t$value, low = t$value - qt(.975, t$df) * t$se, high = t$value + qt(.975, t$df) * t$se, n = n, df = t$df, p = 2 * pt(-abs(t$value / t$se), t$df))
+of <- function(t, value) list(value = unname(value), se = t$stderr, df = unname(t$parameter))
+d <- y - x; first <- rep(c(TRUE, FALSE), c(4, 6))
+said("single_group", of(t.test(d), mean(d)), 10)
+said("random_groups", of(t.test(y, x), mean(y) - mean(x)), 20)
+said("counterbalanced", of(t.test(d[first] / 2, -d[!first] / 2), mean(d[first]) / 2 + mean(d[!first]) / 2), 10)
