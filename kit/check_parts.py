@@ -116,9 +116,11 @@ def unread_columns(suggestion: Suggestion) -> str:
     """List the columns of a sheet that are not read, in a sentence; empty where there are none."""
     if not suggestion.unread:
         return ""
-    listed = ", ".join(f'"{heading[:40]}"' for heading in suggestion.unread[:LISTED])
-    more = f" and {len(suggestion.unread) - LISTED} more" if len(suggestion.unread) > LISTED else ""
-    return f"not read: {'column' if len(suggestion.unread) == 1 else 'columns'} {listed}{more}"
+    if len(suggestion.unread) > LISTED:
+        # so many headings are none: they are what stood below them, or the names of students
+        return f"not read: {len(suggestion.unread)} columns"
+    listed = ", ".join(f'"{heading[:40]}"' for heading in suggestion.unread)
+    return f"not read: {'column' if len(suggestion.unread) == 1 else 'columns'} {listed}"
 
 
 def _part(title: str, lines: Iterable[CheckLine], headings: tuple[str, ...] = ()) -> CheckPart:

@@ -119,6 +119,6 @@ WORDS = (
     Word(
         "detectable_gain", "smallest average gain this study could notice",
         "With this many students, an average gain smaller than this would probably have been missed.",
-        "standard deviations (SD) of the first test", "lower: a sharper study", "bloom-1995",
+        "standard deviations (SD) of the first test", "lower: a sharper study", "cohen-1988",
     ),
 )  # fmt: skip

@@ -5,7 +5,6 @@ from __future__ import annotations
 from kit.glossary.word import Word
 
 WORDS = (
-    # detectable_gain is in kit.glossary already; its source is now "cohen-1988" instead of "bloom-1995"
     Word(
         "detectable_difference", "smallest difference between groups of students this study could notice",
         "If the true difference were smaller than this, a study with so many students, assigned one by one, would "

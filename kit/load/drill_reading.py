@@ -87,6 +87,7 @@ class LogReading:
     def table(self) -> pd.DataFrame:
         """Lay out the lines as their part of the drills table; lines of unclear persons are set aside now."""
         self.people.set_unclear_aside(self.gone)
+        self.log.columns.clear()
         return lay_out(self.log, self.columns, self.people, self.gone, self.days_of)
 
     def _codes(self, name: str) -> np.ndarray:
@@ -255,6 +256,7 @@ class LogReading:
                     index = int(self.log.rows[line])
                     account.set_row_aside(index, column=heading, why=fault.why, found=fault.found, do=fault.do)
                     self.gone[line] = True
+        self._faulty.clear()
 
     def _set_cell(self, line: int, heading: str, fault: Fault) -> None:
         """Set one cell aside; there may be a hundred thousand, so that the line is not looked up anew."""

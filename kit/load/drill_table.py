@@ -71,6 +71,7 @@ def lay_out(
         "file": _constant(log.account.sheet.file, len(lines)), "sheet": _constant(log.account.sheet.name, len(lines)),
     }  # fmt: skip
     made["summary"][list(day)] = True
+    log.rows = log.numbers = log.rows[:0].copy()  # forty megabytes each in a log of ten million lines
     made |= {column.name: _column(column, columns, lines) for column in DRILLS.columns if column.name not in made}
     for at, found in day.items():
         made["date"][at] = np.datetime64(found)

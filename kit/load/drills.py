@@ -50,14 +50,14 @@ class DrillsRead:
         return fingerprint(self.path)
 
     def table(self) -> pd.DataFrame:
-        """Lay out the drills table.
+        """Lay out the drills table, once: what was read is let go column by column.
 
         Returns
         -------
         DataFrame
             In the order of the file; texts are kept as categories, since a log may have millions of lines.
         """
-        return join_logs([reading.table() for reading in self._readings])
+        return join_logs([self._readings.pop(0).table() for _ in tuple(self._readings)])
 
 
 def read_drills(path: Path, source: DrillSource, rules: Rules, *, open_book: Callable[[], Book]) -> DrillsRead:

@@ -30,9 +30,4 @@ SOURCES = (
         "edgington-onghena-2007", "Edgington & Onghena", "2007", "Randomization Tests",
         "4th edition, Chapman & Hall/CRC", "from memory",
     ),
-    Source(
-        "hussey-hughes-2007", "Hussey & Hughes", "2007",
-        "Design and analysis of stepped wedge cluster randomized trials",
-        "Contemporary Clinical Trials 28, 182-191", "from memory",
-    ),
 )  # fmt: skip

@@ -97,6 +97,8 @@ FOUND = {
     "attendance without days and without codes": ("attendance", b'ID,,"Date,Code\r\nR4KT,2025-09-15,P\r\nB9WX,2025-09-15,A\r\n'),
     "a student without any code": ("attendance", b"Student ID,Choir,2025-09-22,2025-09-23\nR4KT,Treble,P,A\nH2MZ\n"),
     "a roster that has lost its header": ("rosters", b"R4KT,\"Nettlebed, Pim\",Treble Blue,7\nB9WX,\"Saltmarsh, Ivo\",Treble Blue,7\n"),
+    "a roster whose lines have become one": (
+        "rosters", b"Student ID,Name,Choir,School,Grade" + b"".join(b"R%d,\"Nettlebed, Pim\",Treble,Lane,7" % n for n in range(9))),
     "a heading that steers a terminal": ("scores", b"ID,Pre,Post,\x1b[2J\x1b[31mred\na1,5,7,x\na2,6,8,y\n"),
     "a heading on two lines": ("scores", b'ID,Pre,Post,"one\ntwo"\na1,5,7,x\na2,6,8,y\n'),
     "a heading that turns the text": ("scores", "ID,Pre,Post,\u202egnp.x\na1,5,7,x\na2,6,8,y\n".encode()),

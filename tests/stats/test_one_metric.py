@@ -11,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kit.stats.effects import d_change, hedges_g
+from kit.stats.from_printed import d_average_from_summary
 from kit.stats.noncentral import small_sample_correction
 from kit.stats.one_metric import (
     Size,
@@ -64,12 +65,17 @@ def test_conversions_as_published():
 
 
 def test_repeated_measures_on_open_data():
-    """d_z of Rouder's data (as in the tests of the open package effectsize) turns into its root-mean-square d_av."""
-    # tests of effectsize: d_av -0.8357347, d_z -1.353713; summaries of the 25 persons' means recomputed from the data
-    # d_av = d_z * s_gains / s_rms, and s_gains / s_rms = sqrt(2 (1 - r)) with r = 1 - (d_av / d_z)**2 / 2 at equal spread
-    r = 1 - (0.8357347 / 1.353713) ** 2 / 2
-    size = size_of_gains(-1.353713 * 5, n=25, correlation=r)
-    assert size.value / small_sample_correction(24) == pytest.approx(-0.8357347, abs=1e-6)
+    """Rouder's data (tests of the open package effectsize): d_z -1.353713 is -0.8357347 in root-mean-square SD."""
+    # 25 persons' means of 50 trials: 0.832256 (SD 0.058770963) and 0.884554 (SD 0.066165889), summarised from the data
+    spreads, gain, t = (0.06616588887536133, 0.05877096278492183), -0.0522984, -1.353713 * math.sqrt(25)
+    r = correlation_of_printed(gain, *spreads, t, n=25)
+    assert r == pytest.approx(0.8151217619653401, abs=1e-6)
+    size = d_average_from_summary(0.8845544, 0.832256, *spreads, correlation=r, n=25, about="Rouder")
+    assert size.value / math.sqrt(23 / 24) == pytest.approx(-0.8357347, abs=1e-5)
+    # taking both spreads to be equal, as where none was printed, is off by 1.5 percent here
+    assert size_of_gains(t, n=25, correlation=r).value / small_sample_correction(24) == pytest.approx(
+        -0.8357347, rel=0.02
+    )
 
 
 @given(rows=st.lists(st.tuples(st.integers(0, 24), st.integers(0, 24)), min_size=4, max_size=20))
