@@ -56,18 +56,20 @@ class _Words:
     codes: np.ndarray
     lists: pa.ListArray
 
-    def count(self, such: np.ndarray) -> np.ndarray:
-        """Count in each text the words that are such; a text has at least one word, if only an empty one."""
-        return np.add.reduceat(such[self.codes].astype(np.int32), self.lists.offsets.to_numpy()[:-1])
+    def counts(self, *such: np.ndarray) -> list[np.ndarray]:
+        """Count in each text the words that are such, and last those that stand behind the same word.
 
-    def are_mostly_one(self) -> np.ndarray:
-        """Find the texts of four words and more in which nearly all words stand behind the same word."""
-        again = np.concatenate([[False], self.codes[1:] == self.codes[:-1]])
+        A text has at least one word, if only an empty one, and by the bound on cells fewer than 2 ** 16: three counts
+        are added up as one number.
+        """
         offsets = self.lists.offsets.to_numpy()
-        again[offsets[:-1]] = False
-        steps = np.diff(offsets) - 1
-        # each other word, one in five at most, parts two pairs of the same
-        return (steps >= 3) & (np.add.reduceat(again.astype(np.int32), offsets[:-1]) >= steps - 2 * (steps // 5))
+        packed = sum(kind.astype(np.int64) << 16 * at for at, kind in enumerate(such))[self.codes]
+        again = self.codes[1:] == self.codes[:-1]
+        packed[1:] += again.astype(np.int64) << 16 * len(such)
+        first = offsets[1:-1]
+        packed[first] -= again[first - 1].astype(np.int64) << 16 * len(such)
+        sums = np.add.reduceat(packed, offsets[:-1])
+        return [sums >> 16 * at & 0xFFFF for at in range(len(such) + 1)]
 
 
 def read_words(texts: pa.Array, system: Syllables) -> Read | None:
@@ -93,19 +95,21 @@ def read_words(texts: pa.Array, system: Syllables) -> Read | None:
     known = _plain_words(words, system)
     if not known:
         return None
-    others = words.count(np.array([word not in known for word in words.different]))
+    rule = next((rule for _, rule in known.values() if rule), "")
+    changed = np.array([known.get(word, ("", ""))[1] != "" for word in words.different])
+    others, changes, again = words.counts(np.array([word not in known for word in words.different]), changed)
     written = pa.array([known.get(word, ("",))[0] for word in words.different], pa.string())
     joined = pc.binary_join(pa.ListArray.from_arrays(lists.offsets, written.take(coded.indices)), " ")
-    joined = pc.if_else(pa.array(others == 0), joined, "")
-    different = pa.chunked_array([pa.array([""], pa.string()), joined]).dictionary_encode().chunks[-1]
-    faults = _faults(words, others, known, system)
     done = others == 0
-    rules = {}
-    for rule in {rule for _, rule in known.values() if rule}:
-        such = np.array([known.get(word, ("", ""))[1] == rule for word in words.different])
-        rules[rule] = done & (words.count(such) > 0)
+    joined = pc.if_else(pa.array(done), joined, "")
+    different = pa.chunked_array([pa.array([""], pa.string()), joined]).dictionary_encode().chunks[-1]
+    rules = {rule: done & (changes > 0)} if rule else {}
+    faults = _faults(words, others, known, system)
     done[list(faults)] = True
-    return Read(done, different.indices.to_numpy(), different.dictionary, rules, words.are_mostly_one(), faults)
+    steps = np.diff(lists.offsets.to_numpy()) - 1
+    # each other word, one in five at most, parts two pairs of the same
+    one_word = (steps >= 3) & (again >= steps - 2 * (steps // 5))
+    return Read(done, different.indices.to_numpy(), different.dictionary, rules, one_word, faults)
 
 
 def _plain_words(words: _Words, system: Syllables) -> dict[str, tuple[str, str]]:
@@ -116,6 +120,8 @@ def _plain_words(words: _Words, system: Syllables) -> dict[str, tuple[str, str]]
     known = {word: (read.text, read.rule) for word, read in read_unique(often, system).items()
              if not read.fault and not read.note and _names_one_note(read.text)}  # fmt: skip
     pairs = read_unique([f"{first} {second}" for first in known for second in known], system)
+    rule = next((rule for _, rule in known.values() if rule), "")
+    known = {word: read for word, read in known.items() if read[1] in ("", rule)}  # one rule; in practice there is one
     kept: dict[str, tuple[str, str]] = {}
     # of two words that do not bear each other's company the rarer goes
     for word, reading in known.items():
@@ -153,11 +159,12 @@ def _faults(
         return {}
     such = np.zeros(len(words.different), bool)
     such[list(spoilt)] = True
-    texts = np.flatnonzero((words.count(such) == 1) & (others == 1))
+    texts = np.flatnonzero(others == 1)
     offsets = words.lists.offsets.to_numpy()
     found = {}
     for text in texts.tolist():
         codes = words.codes[offsets[text] : offsets[text + 1]]
-        if len(codes) > 1:
-            found[text] = spoilt[int(codes[such[codes]][0])]
+        wrong = codes[such[codes]].tolist()
+        if len(codes) > 1 and wrong:
+            found[text] = spoilt[wrong[0]]
     return found

@@ -92,7 +92,7 @@ def bootstrap_clusters(
     name = "bootstrap_clusters"
     tail = upper_tail(name, level)
     if ends not in get_args(Ends):
-        raise UnknownChoiceError(f"{name}: ends must be one of {get_args(Ends)}. Got {ends!r}.")
+        raise UnknownChoiceError(name, "ends", ends, get_args(Ends))
     values = checked(name, columns, draws)
     place, groups = _groups(name, len(values), clusters, within)
     centre, rows = features(values)

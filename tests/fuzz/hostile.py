@@ -29,7 +29,7 @@ ANY = ("any",)
 
 _LARGE = frozenset({
     "bomb_cells.xlsx", "bomb_texts.xlsx", "bomb_of_ratio_and_texts.xlsx", "last_cell.xlsx", "last_row.xlsx", "styles_many.xlsx",
-    "merged_many.xlsx", "rows_empty.xlsx", "rows_two_million.csv", "initials.csv", "headings_many.csv", "drills_long.csv",
+    "merged_many.xlsx", "rows_empty.xlsx", "cells_four_million.csv", "longest_cells.csv", "bomb_of_comments.xlsx", "rows_two_million.csv", "initials.csv", "headings_many.csv", "drills_long.csv",
     "text_bomb.parquet", "rows_many.parquet",
 })  # fmt: skip
 
@@ -444,6 +444,8 @@ TEXTS = (
     Hostile("long_quoted.csv", lambda: b'ID,Pre,Post\n"' + b"x\n" * 100_000 + b'",5,7\n', ("cell_long",)),
     Hostile("longest_cells.csv", lambda: b"ID,Pre,Post\n" + b"".join(b"a%d,%s,7\n" % (n, b"x" * 32_000) for n in range(100)), ANY),
     Hostile("one_line.csv", lambda: b"x" * 5_000_000, ("cell_long", "file_kind")),
+    Hostile("cells_four_million.csv", lambda: ",".join(["ID", "Pre", "Post", *(f"Note {n}" for n in range(1_996))]).encode() + b"\n"
+            + b"".join(b"a%d" % n + b",7" * 1_998 + b"\n" for n in range(1_990)), used=1_990),
     Hostile("rows_two_million.csv", lambda: b"ID,Pre\n" + b"\n" * 2_000_000, ("sheet_large",)),
     Hostile("commas.csv", lambda: b"ID,Pre,Post\n" + (b"," * 1_900 + b"\n") * 3_000, ("sheet_large",)),
     Hostile("quotes.csv", lambda: b'ID,Pre,Post\n' + b'"' * 1_000_001, ("file_broken", "cell_long", "")),

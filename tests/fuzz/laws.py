@@ -30,8 +30,10 @@ SECONDS = 4.0
 """Processor time for a study of eight mutated files and its check page, at most."""
 HOSTILE_SECONDS = 10.0
 """Processor time for one hostile file, at most."""
-HOSTILE_MEMORY = 1_500 * 2**20
-"""Bytes that the address space may grow by while one hostile file is read, at most."""
+HOSTILE_ROOM = 1_500 * 2**20
+"""Bytes that the address space may grow by while one hostile file is read, at most; the Parquet library reserves much."""
+HOSTILE_MEGABYTES = 400
+"""Megabytes (2^20 bytes) that the resident memory may grow by, at most."""
 
 _OTHER = ("unread", "title", "header", "blank", "total", "data")
 _TABLES = ("students", "scores", "items", "drills", "patterns", "ratings", "attendance")
@@ -326,6 +328,6 @@ if __name__ == "__main__":
     for name, kind in json.loads(sys.stdin.read()).items():
         answers[name] = isolated(
             lambda name=name, kind=kind: read_hostile(home / "study", name, kind),
-            seconds=HOSTILE_SECONDS, memory=HOSTILE_MEMORY,
+            seconds=HOSTILE_SECONDS, memory=HOSTILE_ROOM,
         )  # fmt: skip
     sys.stdout.write(json.dumps(answers))

@@ -73,7 +73,7 @@ def judge(answer, hostile):
     assert "died" not in answer, answer["died"]
     assert answer["laws"] == []
     assert answer["seconds"] < laws.HOSTILE_SECONDS
-    assert answer["megabytes"] * 2**20 < laws.HOSTILE_MEMORY
+    assert answer["megabytes"] < laws.HOSTILE_MEGABYTES
     if hostile.refused == ANY:
         assert answer["why"] or answer["used"] >= 0
     elif hostile.refused:
@@ -169,8 +169,10 @@ def everywhere(*words):
 def test_what_a_school_writes_is_text(tmp_path, words):
     """Markup in a file name, heading, id, name, choir or mark is text on the HTML page and steers nothing on the text page."""
     path = tmp_path / "<b onload=x>&.csv"
-    # many signs of these two kinds make a file that is no text at all
-    path.write_bytes(everywhere(*(word for word in words if not set(word) & {"\x00", "\x08"})))
+    # many control signs make a file that is no text at all; `FOUND` has files with a few
+    path.write_bytes(
+        everywhere(*(word for word in words if not any(sign < " " and sign not in "\t\r\n" for sign in word)))
+    )
     study = check_file(path)
     assert study.loaded.ledger.used.sum() > 0
     assert laws.unsafe_html(check_html(study)) == []

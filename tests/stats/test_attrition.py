@@ -58,7 +58,7 @@ def test_table_follows_the_model(assumption, worst):
 
     for percent, printed in enumerate(BOUNDARY[assumption]):
         if percent >= 10 and bias(0, percent / 100) < 0:
-            model = brentq(bias, 0, 0.3, args=(percent / 100,))
+            model = brentq(bias, 0, min(0.19, 1.9 * (1 - percent / 100)), args=(percent / 100,))
             assert abs(100 * model - printed) < worst
 
 

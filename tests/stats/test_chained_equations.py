@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 import statsmodels.api as sm
-from scipy.special import stdtrit
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy.special import stdtrit
 
 from kit.errors import TooFewError
 from kit.stats.chained_equations import completed, rubin
@@ -80,10 +80,10 @@ def test_draws_follow_the_regression():
     second[:2] = np.nan
     there = sm.OLS(second[2:], sm.add_constant(first[2:])).fit()
     theirs = there.get_prediction(sm.add_constant(first)[:2])
-    drawn = np.array([completed(np.column_stack([first, second]), rng, 3)[:2, 1] for _ in range(8_000)])
+    drawn = np.array([completed(np.column_stack([first, second]), rng, 3)[:2, 1] for _ in range(4_000)])
     spread = theirs.se_obs * np.sqrt(36 / 34)  # a t distribution with 36 degrees of freedom
-    assert drawn.mean(axis=0) == pytest.approx(theirs.predicted_mean, abs=0.25)
-    assert drawn.std(axis=0) == pytest.approx(spread, rel=0.04)
+    assert drawn.mean(axis=0) == pytest.approx(theirs.predicted_mean, abs=0.35)
+    assert drawn.std(axis=0) == pytest.approx(spread, rel=0.05)
 
 
 def test_exact_line_and_repeated_columns():

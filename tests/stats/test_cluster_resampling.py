@@ -118,7 +118,7 @@ def test_shared_ups_and_downs_widen_it():
         ({"columns": [1, 2, np.nan, 4]}, ValueError, "columns must have no missing or infinite number. Got 1 rows with one."),
         ({"draws": 50}, ValueError, "draws must be at least 100. Got 50."),
         ({"level": 1}, ValueError, "level must be between 0 and 1. Got 1."),
-        ({"ends": "bac"}, UnknownChoiceError, "ends must be one of ('bca', 'percentile'). Got 'bac'."),
+        ({"ends": "bac"}, UnknownChoiceError, "ends must be one of 'bca', 'percentile'. Got 'bac'."),
         ({"clusters": [1, 2, 3]}, ValueError, "clusters and within must have one label per row, 4. Got 3 and 4."),
         ({"within": [1, 2, 1, 2], "clusters": [1, 1, 2, 2]}, ValueError, "clusters must each lie within one group. Got 2 in several."),
         ({"clusters": [1, 1, 2, 2]}, TooFewError, "needs 3 choirs. The sample has 2."),
