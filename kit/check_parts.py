@@ -27,6 +27,7 @@ MOST_TESTS = 60
 """Tests that are listed before the rest are only counted."""
 TOP = "At the top of study.toml"
 
+_NO_HEADING = re.compile(r"^[\d.,%/ ]+$|[,;\"]")
 _SETTING = re.compile(r"\b[a-z_]+ = (?:\"[^\"]*\"|\[[^\]]*\]|\{[^}]*\}|\d[\d.]*|true|false)")
 
 
@@ -116,9 +117,9 @@ def unread_columns(suggestion: Suggestion) -> str:
     """List the columns of a sheet that are not read, in a sentence; empty where there are none."""
     if not suggestion.unread:
         return ""
-    if len(suggestion.unread) > LISTED:
-        # so many headings are none: they are what stood below them, or the names of students
-        return f"not read: {len(suggestion.unread)} columns"
+    if len(suggestion.unread) > LISTED or any(map(_NO_HEADING.search, suggestion.unread)):
+        # these are no headings but what belongs below them: marks, and the names of students
+        return f"not read: {counted(len(suggestion.unread), 'column')}"
     listed = ", ".join(f'"{heading[:40]}"' for heading in suggestion.unread)
     return f"not read: {'column' if len(suggestion.unread) == 1 else 'columns'} {listed}"
 

@@ -93,7 +93,10 @@ def on_a_vowel(
     lines : ndarray of int
         Lines that were changed.
     """
-    lines = np.flatnonzero(notes.one_word[codes])
+    cells = np.flatnonzero(notes.one_word)
+    one_word = np.zeros(len(notes.table), bool)
+    one_word[cells] = [_is_mostly_one(cell.split()) for cell in listed(taken(notes.before, cells))]
+    lines = np.flatnonzero(one_word[codes]) if one_word.any() else cells[:0]
     pairs, of_line = np.unique(np.stack([codes[lines], asked[0][lines]]).astype(np.int64), axis=1, return_inverse=True)
     told = [write_notes(neutral_notes(str(notes.before[cell]), read_notes(str(asked[1][target]))))
             for cell, target in pairs.T.tolist()]  # fmt: skip
@@ -174,8 +177,8 @@ def _read_each(values: Sequence[Value], system: Syllables, order: DateOrder, wor
             faults[at] = Fault(read.fault, read.found, _SYLLABLES_DO[read.fault])
         elif read.rule and at not in changes:
             changes[at] = (read.rule, text, read.text)
-        for remark in read.note.split("; ") if read.note else ():
-            notes.alike.setdefault(remark, np.zeros(len(texts), bool))[at] = True
+        if read.note:
+            notes.alike.setdefault(read.note, np.zeros(len(texts), bool))[at] = True
     notes.faults, notes.changes, notes.before = faults, changes, texts
     notes.one_word = np.array([_is_mostly_one(text.split()) for text in texts], bool)
     return notes, noted

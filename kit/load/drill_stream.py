@@ -138,7 +138,7 @@ class _StreamedLog:
     def _blank(self, streamed: Streamed) -> np.ndarray:
         """Find the rows in which every column read is empty."""
         blank = np.ones(len(streamed.records), bool)
-        for column in streamed.columns.values():
+        for column in sorted(streamed.columns.values(), key=lambda column: len(column.cells)):
             if not blank.any():
                 break
             empty = pc.equal(pc.utf8_trim_whitespace(column.cells), "").to_numpy(zero_copy_only=False)

@@ -118,7 +118,7 @@ def attrition(
 
     References
     ----------
-    .. [1] Keys ``wwc-2022`` (table) and ``deke-chiang-2017`` (bias).
+    .. [1] Keys ``wwc-2020`` (table) and ``deke-chiang-2017`` (bias).
 
     Examples
     --------
@@ -182,7 +182,7 @@ def attrition_boundary(
 
     References
     ----------
-    .. [1] Key ``wwc-2022``.
+    .. [1] Key ``wwc-2020``.
 
     Examples
     --------
@@ -191,7 +191,7 @@ def attrition_boundary(
     """
     loss = attrition(randomized, kept, about=about, assumption=assumption)
     return Estimate(
-        about=about, name="attrition_boundary", value=loss.limit, unit="share", n=sum(randomized), source="wwc-2022",
+        about=about, name="attrition_boundary", value=loss.limit, unit="share", n=sum(randomized), source="wwc-2020",
         counted=counted, notes=(NO_INTERVAL, NOTES[loss.rating]),
     )  # fmt: skip
 

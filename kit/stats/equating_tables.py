@@ -189,18 +189,20 @@ def _line(method: str, forms: TwoForms, about: str, scores: ArrayLike | None) ->
     raw = np.unique(np.concatenate(forms.scores("x"))) if scores is None else np.asarray(scores, dtype=float)
     centres, centred = forms.centres(), forms.centred()
 
+    def steepness(variance_x: complex, variance_y: complex) -> complex:
+        return (variance_y / variance_x) ** 0.5 if method == "linear" else 1.0
+
     def worth(at: float, mean_x: complex, variance_x: complex, mean_y: complex, variance_y: complex) -> complex:
-        slope = (variance_y / variance_x) ** 0.5 if method == "linear" else 1.0
-        return mean_y + slope * (at - mean_x)
+        return mean_y + steepness(variance_x, variance_y) * (at - mean_x)
 
     errors = []
     for at in raw - centres["x"]:
         moved = influences(centred, lambda *found, at=at: worth(at, *found))
         errors.append(sum(spread_of(part, *forms.groups) ** 2 / part.size for part in moved) ** 0.5)
-    found = population(centred)
-    slope = worth(1.0, *found) - worth(0.0, *found)
-    intercept = centres["y"] + worth(-centres["x"], *found)
+    mean_x, variance_x, mean_y, variance_y = population(centred)
+    slope = float(steepness(variance_x, variance_y))
+    intercept = centres["y"] + mean_y - slope * (centres["x"] + mean_x)
     return Conversion(
-        about=about, scores=raw, equated=intercept + slope * raw, errors=np.array(errors), slope=float(slope),
-        intercept=float(intercept), n=forms.n, dropped=forms.dropped, method=f"{method}, delta standard errors",
+        about=about, scores=raw, equated=intercept + slope * raw, errors=np.array(errors), slope=slope,
+        intercept=intercept, n=forms.n, dropped=forms.dropped, method=f"{method}, delta standard errors",
     )  # fmt: skip

@@ -81,9 +81,9 @@ def rank_sum_p(one: Floats, two: Floats) -> float | None:
         tied = 1 - float((times.astype(float) ** 3 - times).sum()) / (float(whole) ** 3 - whole)
         deviation = np.sqrt(n * k * (whole + 1) / 12 * tied)
         return float(min(1.0, 2 * ndtr((0.5 - abs(found - middle) / 2) / deviation)))
-    chance = _sums(doubled, n)
-    smaller = min(found, 2 * middle - found)
-    return float(min(1.0, 2 * chance[: smaller + 1].sum()))
+    chance = _sums(doubled, n)  # with ties not symmetric, so both sides are counted
+    as_far = np.abs(np.arange(chance.size) - middle) >= abs(found - middle)
+    return float(min(1.0, chance[as_far].sum()))
 
 
 def _sums(ranks: np.ndarray, n: int) -> Floats:

@@ -16,7 +16,7 @@ from xml.sax.saxutils import escape
 import numpy as np
 from pydantic import TypeAdapter
 
-from kit.load.declared import MarkColumn, RosterSource, Rules, ScoreSource, Source
+from kit.load.declared import RosterSource, Rules, ScoreSource, Source
 from kit.load.declared_music import (
     AttendanceSource,
     DrillSource,
@@ -618,8 +618,3 @@ def case(number: int) -> Case:
         sources.append(_declared(rng, seed, file))
         rules.append(seed.rules)
     return Case(number, files, tuple(sources), rules[int(rng.integers(len(rules)))], steps)
-
-
-def declared_marks(*columns: str) -> tuple[MarkColumn, ...]:
-    """Declare columns of marks, one for each occasion."""
-    return tuple(MarkColumn(column=column, occasion=column.casefold()) for column in columns)

@@ -23,7 +23,6 @@ ROOT = Path(__file__).parents[2]
 
 ORDINARY = [hostile for hostile in HOSTILE if not hostile.large]
 LARGE = [hostile for hostile in HOSTILE if hostile.large]
-needs_fork = pytest.mark.skipif(not hasattr(os, "fork"), reason="the bounds on time and memory need a system with fork")
 
 
 def read_all(folder, files):
@@ -52,14 +51,12 @@ def answers_of_large(tmp_path_factory):
     return read_all(tmp_path_factory.mktemp("large"), LARGE)
 
 
-@needs_fork
 @pytest.mark.parametrize("hostile", ORDINARY, ids=lambda hostile: hostile.name)
 def test_a_hostile_file(answers, hostile):
     """It ends in tables or in problems that say why, and every law holds."""
     judge(answers[hostile.name], hostile)
 
 
-@needs_fork
 @pytest.mark.slow
 @pytest.mark.parametrize("hostile", LARGE, ids=lambda hostile: hostile.name)
 def test_a_large_hostile_file(answers_of_large, hostile):
@@ -99,6 +96,9 @@ FOUND = {
     "a roster that has lost its header": ("rosters", b"R4KT,\"Nettlebed, Pim\",Treble Blue,7\nB9WX,\"Saltmarsh, Ivo\",Treble Blue,7\n"),
     "a roster whose lines have become one": (
         "rosters", b"Student ID,Name,Choir,School,Grade" + b"".join(b"R%d,\"Nettlebed, Pim\",Treble,Lane,7" % n for n in range(9))),
+    "a file of marks whose lines have become one": (
+        "scores", "ID,Name,Pre,Post\u2028R4KT,Pim Nettlebed,11,14\u2028B9WX,Odo Thistlewick,7,12\u2028".encode()),
+    "a heading and a student in one row": ("scores", b'Score,ID,"Nettlebed, Pim",Pre,Post\na1,b1,x,5,7\na2,b2,y,6,8\n'),
     "a heading that steers a terminal": ("scores", b"ID,Pre,Post,\x1b[2J\x1b[31mred\na1,5,7,x\na2,6,8,y\n"),
     "a heading on two lines": ("scores", b'ID,Pre,Post,"one\ntwo"\na1,5,7,x\na2,6,8,y\n'),
     "a heading that turns the text": ("scores", "ID,Pre,Post,\u202egnp.x\na1,5,7,x\na2,6,8,y\n".encode()),
@@ -113,6 +113,64 @@ def test_a_file_that_once_broke_a_law(tmp_path, name):
     kind, content = FOUND[name]
     study = Case(0, {"x.csv": content}, (KINDS[kind](file="x.csv"),), Rules(), {})
     assert laws.read_case(study, tmp_path, alone=True) == []
+
+
+BOUNDS = {
+    "bomb_of_one_comment.xlsx": "The workbook is damaged (in xl/worksheets/sheet1.xml: a tag or comment of more than 1 MB). "
+    "Save it again and try once more.",
+    "bomb_of_comments.xlsx": "A part of the workbook unpacks to more than 200 times its size. "
+    "No workbook of marks does: save it again from the spreadsheet program.",
+    "one_text_often.xlsx": "The cells of the file hold more than 134,217,728 letters. Split it.",
+    "text_bomb.parquet": "The cells of the file hold more than 134,217,728 letters. Split it.",
+    "cells_repeated.ods": "A row has more than 2,000 columns. Delete the columns that are not needed.",
+    "long_name.xlsx": "The workbook is damaged (the name of a sheet has more than 255 letters). Save it again and try once more.",
+    "many_parts.xlsx": "The workbook holds 10,054 files. The kit opens at most 10,000: save it again.",
+    "sheets_many.xlsx": "The workbook has 3,000 sheets. The kit reads at most 500: split it.",
+    "beyond.xlsx": "The sheet has more than 1,048,576 rows. Split it.",
+    "long_cell.csv": "A field on line 2 holds more than 32,767 letters. Shorten it, or put it into a file of its own.",
+    "deep_tags.xlsx": "The workbook is damaged (nested more than 100 deep). Save it again and try once more.",
+    "laughs.xlsx": "The workbook is damaged (it declares entities of its own, which no spreadsheet program does). "
+    "Save it again and try once more.",
+    "cut.parquet": "The table cannot be opened. Save it again and try once more.",
+}
+
+
+@pytest.mark.parametrize("name", BOUNDS)
+def test_who_meets_a_bound_is_told_the_number(tmp_path, name):
+    """Each refusal names the file, the bound and what to do."""
+    hostile = next(hostile for hostile in HOSTILE if hostile.name == name)
+    (tmp_path / name).write_bytes(hostile.make())
+    loaded = load_files(tmp_path, [ScoreSource(file=name)])
+    assert [str(problem) for problem in loaded.problems] == [f"{name}: {BOUNDS[name]}"]
+
+
+def test_a_student_without_a_code_is_set_aside(tmp_path):
+    """A row of attendance that holds nothing is said to hold nothing."""
+    (tmp_path / "x.csv").write_bytes(FOUND["a student without any code"][1])
+    source = KINDS["attendance"](file="x.csv", codes={"P": "present", "A": "absent"})
+    aside = load_files(tmp_path, [source]).set_aside
+    assert aside[["row", "why", "found", "what_to_do"]].values.tolist() == [
+        [3, "unknown_code", "The row has no code.", "Fill in the codes, or delete the row."]
+    ]
+
+
+def test_columns_that_are_no_headings_are_only_counted(tmp_path):
+    """Where marks or names stand in the row of headings, the check page does not repeat them."""
+    (tmp_path / "x.csv").write_bytes(FOUND["a heading and a student in one row"][1])
+    said = [line for line in check_page(check_file(tmp_path / "x.csv")) if "not read:" in line]
+    assert said == ["  x.csv: not read: 2 columns"]
+
+
+def test_hundreds_of_tests_do_not_fill_the_page(tmp_path):
+    """Sixty tests are listed, the rest are counted."""
+    (tmp_path / "x.csv").write_text(
+        f"ID,{','.join(f'Task {n}' for n in range(70))}\na1{',5' * 70}\na2{',6' * 70}\n", encoding="utf-8"
+    )
+    marks = tuple(MarkColumn(column=f"Task {n}", occasion="pre", measure=f"task {n}") for n in range(70))
+    source = ScoreSource(file="x.csv", student="ID", marks=marks)
+    page = check_page(laws.Study(tmp_path, laws.Settings(title="x", scores=(source,)), load_files(tmp_path, [source])))
+    assert len([line for line in page if line.startswith("  task ")]) == 60
+    assert "  and 10 more." in page
 
 
 def test_what_breaks_a_law_is_noticed(tmp_path):

@@ -44,7 +44,7 @@ def test_implied_bias():
     assert attrition((30, 30), (27, 22), about="A", assumption="optimistic").bias == pytest.approx(0.079, abs=0.0005)
 
 
-@pytest.mark.parametrize(("assumption", "worst"), [("cautious", 0.0701), ("optimistic", 0.0921)])
+@pytest.mark.parametrize(("assumption", "worst"), [("cautious", 0.0701), ("optimistic", 0.0925)])
 def test_table_follows_the_model(assumption, worst):
     """From 10 % on the printed boundary is where the model's bias is 0.0548, to within a tenth of a point."""
     one, two = (link**0.5 for link in LINK[assumption])

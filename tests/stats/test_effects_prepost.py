@@ -114,6 +114,24 @@ def test_prepost_with_one_own_spread_is_the_difference_of_d_pre():
     assert ours == pytest.approx((each[0] - each[1]) / small_sample_correction(4))
 
 
+@pytest.mark.parametrize(
+    ("program", "comparison", "printed"),
+    [
+        ((20, 30.6, 38.5, 15), (20, 23.1, 19.7, 13.8), 0.7421), ((50, 23.5, 26.8, 3.1), (42, 24.9, 25.3, 4.1), 0.9524),
+        ((9, 0.5, 0.7, 0.1), (9, 0.6, 0.6, 0.2), 1.8054), ((10, 53.4, 75.9, 14.5), (11, 55.7, 60.7, 17.3), 1.1514),
+        ((14, 35.6, 36.0, 4.7), (14, 34.8, 33.4, 3.1), 0.5050),
+    ],
+)  # fmt: skip
+def test_each_group_in_its_own_spread(program, comparison, printed):
+    """Morris (2008), Table 5, size in each group's own first SD: `d_pre` of the program less that of the comparison."""
+    sizes = []
+    for n, first, second, spread in (program, comparison):
+        raw = np.random.default_rng(n).normal(size=n)
+        away = spread * (raw - raw.mean()) / raw.std(ddof=1)
+        sizes.append(d_pre(first + away, second + away[::-1], about="A").value)
+    assert sizes[0] - sizes[1] == pytest.approx(printed, abs=6e-5)
+
+
 def test_prepost_interval_is_close_to_morris_variance():
     """With one spread throughout and many students, the width is that of Morris's variance (2008, equation 25)."""
     rng = np.random.default_rng(2)

@@ -9,7 +9,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kit.errors import TooFewError
-from kit.stats.moment_bootstrap import Moments, Resamples, features
 from kit.stats.resampling import bootstrap_bca, bootstrap_bca_each, bootstrap_percentile
 
 BOTH = [bootstrap_bca, bootstrap_percentile]
@@ -57,28 +56,6 @@ def test_equals_scipy_within_monte_carlo_error(ours, theirs, statistic, plain, l
     close = 0.03 * (peer.high - peer.low)
     assert (interval.low, interval.high) == pytest.approx((peer.low, peer.high), abs=close)
     assert interval.level == level
-
-
-def test_moments_are_those_of_the_rows():
-    """Means and covariances of any resample are those that numpy gives for the drawn rows."""
-    centre, units = features(PAIRS)
-    rows = np.random.default_rng(3).integers(0, 40, 40)
-    found = Resamples.of(centre, units[:, rows], units).sample
-    assert found.mean == pytest.approx(PAIRS[rows].mean(axis=0))
-    assert found.covariance == pytest.approx(np.cov(PAIRS[rows], rowvar=False, ddof=0))
-    assert found.n == 40
-    assert isinstance(found, Moments)
-
-
-def test_acceleration_and_jackknife_are_the_books():
-    """Leave-one-out correlations of the law schools: SE .1425, acceleration -.0757 (Efron & Tibshirani 1993)."""
-    x = [576, 635, 558, 578, 666, 580, 555, 661, 651, 605, 653, 575, 545, 572, 594]
-    y = [3.39, 3.30, 2.81, 3.03, 3.44, 3.07, 3.00, 3.43, 3.36, 3.13, 3.12, 2.74, 2.76, 2.88, 2.96]
-    centre, units = features(np.column_stack([x, y]))
-    sample = Resamples.of(centre, units, units)
-    values = correlation(sample.without)
-    assert np.sqrt(14 / 15 * ((values.mean() - values) ** 2).sum()) == pytest.approx(0.1425, abs=5e-5)
-    assert sample.acceleration(correlation) == pytest.approx(-0.0757, abs=5e-5)
 
 
 def test_each_is_the_same_as_one_by_one():

@@ -11,7 +11,6 @@ from hypothesis import strategies as st
 from statsmodels.stats.nonparametric import rank_compare_2indep
 
 from kit.errors import TooFewError
-from kit.stats.dominance import dominance
 from kit.stats.superiority import (
     NO_OVERLAP,
     NOBODY_MOVED,
@@ -28,22 +27,6 @@ group = st.lists(st.integers(0, 12), min_size=2, max_size=15)
 def ends(estimate):
     """Give value and ends."""
     return np.array([estimate.value, estimate.interval.low, estimate.interval.high])
-
-
-@given(one=group, two=group)
-@laws
-def test_counts_are_those_of_the_listed_pairs(one, two):
-    """Every student's balance of wins, the mean and the unbiased variance are those of the matrix of all pairs."""
-    found = dominance(np.array(one, dtype=float), np.array(two, dtype=float))
-    pairs = np.sign(np.subtract.outer(np.array(one), np.array(two)))
-    assert found.of_one == pytest.approx(pairs.mean(axis=1))
-    assert found.of_two == pytest.approx(pairs.mean(axis=0))
-    assert (found.delta, found.level) == (pytest.approx(pairs.mean(), abs=1e-15), (pairs == 0).sum())
-    n, k, delta = len(one), len(two), pairs.mean()
-    rows, columns = ((pairs.mean(axis=axis) - delta) ** 2 for axis in (1, 0))
-    unbiased = k**2 * rows.sum() + n**2 * columns.sum() - ((pairs - delta) ** 2).sum()
-    unbiased /= n * k * (n - 1) * (k - 1)
-    assert found.variance == pytest.approx(max(unbiased, (1 - delta**2) / (n * k - 1)), abs=1e-12)
 
 
 @given(one=group, two=group, level=st.floats(0.5, 0.99))
