@@ -33,8 +33,10 @@ def main(words: list[str] | None = None) -> int:
         return arguments.verb(arguments)
     except StudyProblems as refused:
         count = len(refused.problems)
-        print(f"{count} thing{'' if count == 1 else 's'} to mend:", *(f"  {p}" for p in refused.problems), sep="\n",
-              file=sys.stderr)  # fmt: skip
+        from kit.plaintext import in_one_line
+
+        lines = (f"  {in_one_line(str(problem))}" for problem in refused.problems)
+        print(f"{count} thing{'' if count == 1 else 's'} to mend:", *lines, sep="\n", file=sys.stderr)
     except ValueError as refused:
         print(refused, file=sys.stderr)
     return 1

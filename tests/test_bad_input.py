@@ -43,7 +43,9 @@ def test_files_that_cannot_be_used(tmp_path, capsys, file, why, verb):
 def test_wrong_columns(tmp_path, capsys):
     """A file about something else is refused with its own first row."""
     assert main(["report", str(study(tmp_path, "colour,shape\nred,round\n"))]) == 1
-    assert "No row holds headings that the kit knows; the first one that is not blank is row 1." in capsys.readouterr().err
+    assert (
+        "No row holds headings that the kit knows; the first one that is not blank is row 1." in capsys.readouterr().err
+    )
 
 
 def made(folder: Path, rows: str, capsys, *words: str) -> tuple[str, pd.DataFrame]:

@@ -60,9 +60,7 @@ def test_the_whole_page(study):
     assert texts(page, "h3") == ["What was read", "How the columns were understood", "What was written another way",
                                  "What was set aside"]  # fmt: skip
     assert texts(page, "strong") == ["Nothing stands in the way of a report."]
-    assert "5 rows = 4 used + 1 set aside (1 title line, 1 header row, 1 totals row besides)." in texts(
-        page, "li"
-    )
+    assert "5 rows = 4 used + 1 set aside (1 title line, 1 header row, 1 totals row besides)." in texts(page, "li")
     cells = texts(page, "td")
     assert "1 time" in cells
     assert "'abs' read as 'absent', row 4" in cells

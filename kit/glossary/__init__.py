@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from kit.glossary import agreement, change, pooling, power
+from kit.glossary import agreement, change, effects, equating, pooling, power
 from kit.glossary.word import Word
 
 __all__ = ["GLOSSARY", "Word"]
 
-_PARTS = (agreement, change, pooling, power)
+_PARTS = (agreement, change, effects, equating, pooling, power)
 
 GLOSSARY: dict[str, Word] = {word.name: word for part in _PARTS for word in part.WORDS}
 """Name of the statistic -> word."""

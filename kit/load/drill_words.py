@@ -79,7 +79,7 @@ def read_words(values: Sequence[Value], name: str, declared: Mapping[str, str]) 
         word = "" if is_blank(value) else known.get(_squeezed(value), "")
         if not is_blank(value) and not word:
             changes[at] = (f"unknown {name} left empty", id_text(value), "")
-        elif word and word != id_text(value):
+        elif word and _squeezed(word) != _squeezed(value):  # "with notation" is with_notation all the same
             changes[at] = (f"{name} renamed", id_text(value), word)
         read.append(word)
     meaning = as_texts(read)

@@ -19,4 +19,5 @@ def test_words():
     read = read_words(["Hand-signs", "Syllable chart", "bubbles", "juggling", ""], "activity", {"Bubbles": "round"})
     assert [read.texts[at] for at in read.table] == ["hand signs", "pointing at a chart", "round", "", ""]
     assert read.changes[3] == ("unknown activity left empty", "juggling", "")
-    assert read.changes[0] == ("activity renamed", "Hand-signs", "hand signs")
+    assert read.changes[1] == ("activity renamed", "Syllable chart", "pointing at a chart")
+    assert 0 not in read.changes

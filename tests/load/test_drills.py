@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kit.errors import StudyProblems
-from kit.load import bounds, drill_reading, drills
+from kit.load import bounds, drill_reading
 from kit.load.cells import Book, Sheet, read_book
 from kit.load.declared import Rules
 from kit.load.declared_music import DrillSource, Syllables
@@ -235,7 +235,7 @@ def test_two_sheets():
 
 @pytest.mark.slow
 def test_two_hundred_thousand_tries(tmp_path):
-    """A log of 200,000 tries is read in under 30 seconds, and Python itself keeps under 100 MB for it."""
+    """A log of 200,000 tries is read whole, and Python itself keeps under 100 MB for it."""
     rng = np.random.default_rng(5)
     rows = [("2025-10-06", f"S{student:04}", "do re mi", "do re mi" if right else "do re fa", int(right))
             for student, right in zip(rng.integers(0, 900, 200_000), rng.random(200_000) < 0.7, strict=True)]  # fmt: skip
@@ -247,4 +247,3 @@ def test_two_hundred_thousand_tries(tmp_path):
     assert len(table) == 200_000
     assert not log.accounts[0].aside
     assert peak < 100 * 2**20
-    assert drills.DRILLS is DRILLS

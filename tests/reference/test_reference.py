@@ -82,6 +82,9 @@ STATISTICS = {
     "variance": lambda m: m.covariance[..., 0, 0],
     "correlation": lambda m: m.covariance[..., 0, 1] / np.sqrt(m.covariance[..., 0, 0] * m.covariance[..., 1, 1]),
 }
+ESTIMATORS = {
+    "mean of the first column": lambda table: (table[:, 0].mean(), table[:, 0].std(ddof=1) / len(table) ** 0.5),
+}
 MAKERS = {"both_groups": both_groups, "pairs": pairs, "picked": picked, "groups": groups, "scores": scores}
 
 
@@ -95,6 +98,8 @@ def answer(name, case):
         for key, value in {"about": "the example", "unit": "points", "rng": np.random.default_rng(20)}.items()
         if key in inspect.signature(function).parameters and key not in data
     }  # fmt: skip
+    if "estimator" in data:
+        return function(data["columns"], ESTIMATORS[data["estimator"]], **options)
     if "statistic" in data:
         return function(data["columns"], STATISTICS[data["statistic"]], draws=200_000, **options)
     return function(**data, **options)
