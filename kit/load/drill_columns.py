@@ -75,7 +75,9 @@ def looks_like(headings: Sequence[str]) -> int:
     int
         How many of them mean a field that no other kind of file has.
     """
-    return len({drill_field(heading) for heading in headings if heading} & _ONLY_HERE)
+    fields = {drill_field(heading) for heading in headings if heading}
+    # what was sung, with its day, is a log; without a day it may be the marks of single notes
+    return len(fields & _ONLY_HERE) + (2 if {"date", "sung"} <= fields else 0)
 
 
 def suggest_drills(source: DrillSource, header: Header, rows: list[list[Value]]) -> Suggestion:

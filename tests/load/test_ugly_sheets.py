@@ -83,3 +83,9 @@ def test_sheets_of_several_kinds(tmp_path):
     ]  # fmt: skip
     loaded = load_files(tmp_path, sources)
     assert (len(loaded.drills), len(loaded.scores), len(loaded.problems)) == (1, 2, 0)
+
+
+def test_a_short_log_is_no_file_of_marks(tmp_path):
+    """A log of what was sung on which day, and whether it was right, is a log though a column is called Correct."""
+    (tmp_path / "log.csv").write_text("Date,Choir,Student,Sung,Correct\n2025-09-22,Treble,a1,do mi so,1\n")
+    assert guess_sources(tmp_path / "log.csv") == [DrillSource(file="log.csv")]
