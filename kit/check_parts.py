@@ -14,6 +14,7 @@ from kit.errors import Problem
 from kit.load.files import Loaded
 from kit.load.log_checks import check_logs
 from kit.load.order_checks import zeros_where_absent
+from kit.load.panel import rules_disagree
 from kit.load.suggest import Suggestion
 from kit.plaintext import in_one_line
 from kit.reasons import REASONS
@@ -28,6 +29,11 @@ MOST_TESTS = 60
 TOP = "At the top of study.toml"
 
 _NO_HEADING = re.compile(r"^[\d.,%/ ]+$|[,;\"]")
+RULE_WORDS = {
+    "median": "middle rating", "mean_round_half_up": "rounded average", "trimmed_mean": "average without the ends",
+    "sum_bands": "sum by bands", "lookup_table": "chart",
+}  # fmt: skip
+"""Rules of panels in words."""
 _SETTING = re.compile(r"\b[a-z_]+ = (?:\"[^\"]*\"|\[[^\]]*\]|\{[^}]*\}|\d[\d.]*|true|false)")
 
 
@@ -211,6 +217,11 @@ def _odd_lines(study: Study) -> Iterator[CheckLine]:
     for finding in check_logs(study.drills, study.settings.no_school):
         place = f"{finding.file}: " if finding.file else ""
         yield CheckLine(text=f"{place}{finding.found} {finding.do}", file=finding.file, times=finding.times)
+    for pair in rules_disagree(study.loaded.ratings).itertuples():
+        if pair.disagree:
+            rules = f"{RULE_WORDS[pair.rule]} and the {RULE_WORDS[pair.other_rule]}"
+            text = f"For {pair.disagree} of {counted(pair.panels, 'panel')} the {rules} of the judges differ."
+            yield CheckLine(text=f"{text} Say in study.toml by which rule the panel decided.")
 
 
 def _tests(study: Study) -> Iterator[str]:

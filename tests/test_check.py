@@ -45,3 +45,13 @@ def test_one_file_without_a_study_folder(tmp_path):
     (tmp_path / "scores.csv").write_text(SCORES)
     check_page(check_file(tmp_path / "scores.csv"))
     assert [path.name for path in tmp_path.iterdir()] == ["scores.csv"]
+
+
+def test_rules_of_a_panel_that_disagree(tmp_path):
+    """Where two rules give a panel two results, the page says for how many and asks for the rule."""
+    (tmp_path / "festival.csv").write_text("Choir,Judge 1,Judge 2,Judge 3\nTreble,I,I,IV\nConcert,II,II,II\n")
+    page = check_page(check_file(tmp_path / "festival.csv"))
+    assert (
+        "  For 1 of 2 panels the middle rating and the rounded average of the judges differ. "
+        "Say in study.toml by which rule the panel decided."
+    ) in page
