@@ -14,7 +14,8 @@ from kit.load.cells import Value
 _ALPHABET = "BCDFGHJKLMNPQRSTVWXZ23456789"
 """Letters and digits of a study id: without vowels, so that no id spells a word, and without look-alikes."""
 
-_ID_LENGTH = 5
+_PAIRS = tuple(first + second for first in _ALPHABET for second in _ALPHABET)
+"""A study id is two pairs and one more."""
 
 CROSSWALK_COLUMNS = ("study_id", "school_id", "name_key")
 
@@ -158,8 +159,10 @@ class Crosswalk:
     def _draw(self) -> str:
         """Draw an id that nobody has."""
         while True:
-            number = secrets.randbelow(len(_ALPHABET) ** _ID_LENGTH)
-            study_id = "".join(_ALPHABET[number // len(_ALPHABET) ** at % len(_ALPHABET)] for at in range(_ID_LENGTH))
+            # 64 random bits leave no id more likely than another by more than one part in a million million
+            rest, two = divmod(int.from_bytes(secrets.token_bytes(8), "big"), len(_PAIRS))
+            rest, more = divmod(rest, len(_PAIRS))
+            study_id = _PAIRS[two] + _PAIRS[more] + _ALPHABET[rest % len(_ALPHABET)]
             if study_id not in self._taken and not study_id.isdigit():
                 self._taken.add(study_id)
                 return study_id
