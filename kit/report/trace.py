@@ -13,13 +13,11 @@ import pandas as pd
 
 from kit.estimate import COLUMNS, Estimate
 from kit.glossary import GLOSSARY
+from kit.plaintext import escape_formula
 from kit.report.numbers import MISSING, exact
 from kit.sources import SOURCES
 
 STATS = Path(__file__).parents[1] / "stats"
-
-_FORMULA = re.compile(r"\s*[=+\-@\t\r]")
-_NUMBER = re.compile(r"[+-]?\d[\d.,]*(?: %)?")
 
 
 def record(estimates: Iterable[Estimate], into: dict[str, Estimate]) -> None:
@@ -179,15 +177,8 @@ def escape_formulas(table: pd.DataFrame) -> pd.DataFrame:
     safe = table.copy()
     for column in safe.columns:
         if not pd.api.types.is_numeric_dtype(safe[column]):
-            text = safe[column].astype(object)
-            risky = text.map(_is_formula)
-            safe[column] = text.where(~risky, "'" + text.astype(str))
+            safe[column] = [escape_formula(cell) if isinstance(cell, str) else cell for cell in safe[column]]
     return safe
-
-
-def _is_formula(value: object) -> bool:
-    """Say whether a spreadsheet program would run a cell as a formula."""
-    return isinstance(value, str) and bool(_FORMULA.match(value)) and not _NUMBER.fullmatch(value)
 
 
 def write_tables(folder: Path, numbers: pd.DataFrame, left_out: pd.DataFrame | None, tables: Mapping[str, str]) -> None:
