@@ -55,7 +55,8 @@ def line_up(
         holds a reason (``"unspecified"`` without any record). The choir is the roster's, else the one
         beside the first mark, else beside the second; ``pre_choir`` and ``post_choir`` are the ones
         beside the marks. ``enrolled`` says who is in the students table; without one, everybody is.
-        ``attrs``: ``measure``, and ``no_consent``, the number of students left out.
+        ``attrs``: ``measure``; ``no_consent``, the number of students left out; ``also_marked``, how many tests have
+        marks of several raters.
 
     Raises
     ------
@@ -70,7 +71,9 @@ def line_up(
         raise UnknownChoiceError("line_up", "measure", measure, known)
     refused = set(students.loc[~students["consent"].fillna(value=True).astype(bool), "student"])
     marks = scores[(scores["measure"] == measure) & scores["occasion"].isin([pre, post])]
-    marks = _one_mark(_one_rater(_in_order(marks[~marks["student"].isin(refused)]), rater), attempt)
+    heard = _in_order(marks[~marks["student"].isin(refused)])
+    twice = heard.loc[_raters_each(heard) > 1, _TEST].drop_duplicates() if len(heard) else heard
+    marks = _one_mark(_one_rater(heard, rater), attempt)
     roster = students[~students["student"].isin(refused)].drop_duplicates("student").set_index("student")
     everyone = roster.index.append(pd.Index(marks["student"])).unique().rename("student")
     pairs = roster.reindex(everyone)[["choir", "school", "approach"]].fillna("").astype(object)
@@ -81,7 +84,7 @@ def line_up(
         pairs["choir"] = pairs["choir"].where(pairs["choir"] != "", pairs[name])
     pairs["enrolled"] = pairs.index.isin(roster.index) | students.empty
     pairs = pairs.reset_index()[list(COLUMNS)]
-    pairs.attrs = {"measure": measure, "no_consent": len(refused)}
+    pairs.attrs = {"measure": measure, "no_consent": len(refused), "also_marked": len(twice)}
     return pairs
 
 

@@ -41,7 +41,9 @@ class HowTested:
     raters : tuple of str
         Raters recorded.
     one_rater : bool or None
-        Whether one rater marked everything; None when that is not recorded for every mark.
+        Whether one rater gave every mark that counts; None when that is not recorded for every mark.
+    also_marked : int
+        Tests that have marks of other raters too.
     """
 
     same_form: bool | None
@@ -51,6 +53,7 @@ class HowTested:
     own_teacher_rated: bool | None
     raters: tuple[str, ...]
     one_rater: bool | None
+    also_marked: int = 0
 
 
 def how_tested(pairs: pd.DataFrame) -> HowTested:
@@ -79,6 +82,7 @@ def how_tested(pairs: pd.DataFrame) -> HowTested:
         same_form=bool(same.all()) if agreed else None, forms=forms, one_maximum=len(maxima) <= 1, maxima=maxima,
         own_teacher_rated=own if own or every_rater else None, raters=raters,
         one_rater=len(raters) == 1 if len(raters) > 1 or every_rater else None,
+        also_marked=pairs.attrs.get("also_marked", 0),
     )  # fmt: skip
 
 

@@ -25,6 +25,7 @@ class Facts(Protocol):
     own_teacher_rated: bool | None
     raters: tuple[str, ...]
     one_rater: bool | None
+    also_marked: int
 
 
 def how_tested(facts: Facts, *, what: str = "") -> Said:
@@ -75,10 +76,16 @@ def _raters(facts: Facts) -> list[str]:
     told = []
     if facts.own_teacher_rated:
         told.append("The students' own teacher marked, who usually knows the singer and the date.")
-    if facts.one_rater:
-        told.append("One person marked everything, so how well two listeners would agree is not known.")
-    elif facts.one_rater is False:
+    if facts.one_rater is False:
         told.append(f"{len(facts.raters)} people marked.")
+    if facts.also_marked:
+        tests = "test was" if facts.also_marked == 1 else "tests were"
+        told.append(
+            f"{facts.also_marked} {tests} marked by somebody else too; this review uses one mark of each test and "
+            "does not compare the two."
+        )
+    elif facts.one_rater:
+        told.append("One person marked everything, so how well two listeners would agree is not known.")
     return told
 
 

@@ -127,7 +127,7 @@ def test_no_consent_means_left_out_of_everything():
     people[0]["consent"], people[1]["consent"] = False, True
     pairs = lined_up(people, marks)
     assert list(pairs.student) == ["S001", "S002"]
-    assert pairs.attrs == {"measure": "total", "no_consent": 1}
+    assert pairs.attrs == {"measure": "total", "no_consent": 1, "also_marked": 0}
 
 
 def test_a_student_of_two_choirs_stands_in_the_first():
@@ -162,3 +162,11 @@ def test_order_of_rows_is_nothing(rows, random):
     random.shuffle(marks)
     found = lined_up(people, marks).sort_values("student", ignore_index=True)
     pd.testing.assert_frame_equal(found, expected)
+
+
+def test_tests_with_marks_of_several_raters_are_counted():
+    """A test that two raters marked is counted once, whoever's mark is taken."""
+    people, marks = choir_of([5, 6, 7], [7, 8, 9])
+    second = [mark | {"rater": "KB"} for mark in marks[:2]]
+    first = [mark | {"rater": "JM"} for mark in marks]
+    assert lined_up(people, [*first, *second], rater="JM").attrs["also_marked"] == 2

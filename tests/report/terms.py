@@ -43,7 +43,8 @@ REASONS = [
     for about, number in (("before: absent", 5), ("before: unspecified", 2), ("after: absent", 8), ("after: voice", 1))
 ]
 FACTS = SimpleNamespace(
-    same_form=True, forms=("A",), one_maximum=True, maxima=(24.0,), own_teacher_rated=True, raters=("T1",), one_rater=True
+    same_form=True, forms=("A",), one_maximum=True, maxima=(24.0,), own_teacher_rated=True, raters=("T1",), one_rater=True,
+    also_marked=0,
 )  # fmt: skip
 
 

@@ -34,11 +34,18 @@ AWKWARD = {
     "gain alone": before_and_after()[2:3],
 }
 UNKNOWN = SimpleNamespace(
-    same_form=None, forms=(), one_maximum=True, maxima=(), own_teacher_rated=None, raters=(), one_rater=None
+    same_form=None,
+    forms=(),
+    one_maximum=True,
+    maxima=(),
+    own_teacher_rated=None,
+    raters=(),
+    one_rater=None,
+    also_marked=0,
 )
 OTHER = SimpleNamespace(
     same_form=False, forms=("A", "B"), one_maximum=False, maxima=(20.0, 24.0), own_teacher_rated=False,
-    raters=("T1", "T2"), one_rater=False,
+    raters=("T1", "T2"), one_rater=False, also_marked=3,
 )  # fmt: skip
 
 
@@ -195,6 +202,7 @@ def test_facts_of_the_test():
         "Everyone sang another form the second time (A and B); whether the forms are equally hard is not known.",
         "The tests differ in their number of points (20 and 24), so scores are told as percent of the points.",
         "2 people marked.",
+        "3 tests were marked by somebody else too; this review uses one mark of each test and does not compare the two.",
     )
     assert words.how_tested(UNKNOWN).sentences == (
         "Which form was sung was not recorded for both tests, so practice with the test may be in the second scores.",
@@ -444,3 +452,11 @@ def test_those_without_consent_are_told():
     """Students left out for want of consent are counted in the text."""
     flow = [count(5, about="tested both times", of=5), count(2, about="left out: no consent to research")]
     assert "2 students without consent to research are left out." in words.who_is_counted(flow, []).sentences
+
+
+def test_tests_that_somebody_else_marked_too():
+    """A second rater of some tests is told, and nobody claims that one person marked everything."""
+    facts = SimpleNamespace(**vars(terms.FACTS) | {"also_marked": 203})
+    said = " ".join(words.how_tested(facts).sentences)
+    assert "203 tests were marked by somebody else too; this review uses one mark of each test" in said
+    assert "One person marked everything" not in said
