@@ -183,3 +183,10 @@ def test_an_average_without_reliability_is_refused():
     assert str(caught.value) == (
         "icc_average: needs students on whom raters differ less than students differ from one another. A has none."
     )
+
+
+def test_limits_where_the_degrees_of_freedom_vanish():
+    """Raters who disagree beyond chance leave Satterthwaite next to nothing; the interval is still one."""
+    for level in (0.5, 0.75, 0.95):
+        found = icc_single([[0, 0, 4], [0, 0, 4], [0, 4, 1]], about="A", level=level)
+        assert found.interval.low <= found.value <= found.interval.high <= 1
