@@ -7,7 +7,9 @@ import gc
 import sys
 from pathlib import Path
 
-READERS = {"educator": "term_review.ipynb"}
+READERS = {
+    "educator": "term_review.ipynb", "district": "grant_report.ipynb", "researcher": "classroom_replication.ipynb",
+}  # fmt: skip
 """Reader -> the notebook that becomes their report."""
 
 
@@ -108,8 +110,8 @@ def _parser() -> argparse.ArgumentParser:
     verb.add_argument("study", type=Path, help="a study folder")
     verb.add_argument("--for", dest="reader", choices=[*READERS, "all"], default="all", help="whose report")
     verb.add_argument("--choir", default="", help="one choir only")
-    verb.add_argument("--audience", choices=("teacher", "public"), default="teacher",
-                      help="who will read it: public hides small groups and single students")  # fmt: skip
+    verb.add_argument("--audience", choices=("teacher", "district", "public"), default="",
+                      help="whose copy: beyond the teacher's, small groups and single students are hidden")  # fmt: skip
     verb.add_argument("--out", type=Path, help="folder for the reports (default: reports in the study folder)")
     verb.add_argument("--isolated", action="store_true", help="run the notebook in a process of its own, more slowly")
     verb.add_argument("--share", type=Path, metavar="FOLDER",

@@ -11,13 +11,16 @@ from kit.new import notebook_folder
 from kit.report.build import build_report
 from kit.study import REPORTS, load_study
 
+AUDIENCE: Mapping[str, str] = {"educator": "teacher", "district": "public", "researcher": "public"}
+"""Reader -> whose copy is made unless another is asked for: a grant report and a thesis leave the school."""
+
 
 def make_reports(
     folder: Path,
     readers: Mapping[str, str],
     *,
     choir: str = "",
-    audience: str = "teacher",
+    audience: str = "",
     out: Path | None = None,
     isolated: bool = False,
     step: Callable[[str], None] = lambda _: None,
@@ -33,7 +36,7 @@ def make_reports(
     choir : str, optional
         One choir only.
     audience : str, optional
-        ``"teacher"`` or ``"public"``.
+        ``"teacher"``, ``"district"`` or ``"public"``; empty: each reader's own, see `AUDIENCE`.
     out : Path, optional
         Where the reports go; by default ``reports`` in the study folder.
     isolated : bool, optional
@@ -60,20 +63,20 @@ def make_reports(
                     do="Add a section [[scores]] or [[items]] to study.toml.")
         ])  # fmt: skip
     pages = []
-    for name in readers.values():
+    for reader, name in readers.items():
         step(name)
-        own = folder / name
-        parts = [Path(name).stem, choir, "" if audience == "teacher" else audience]
+        own, copy = folder / name, audience or AUDIENCE[reader]
+        parts = [Path(name).stem, choir, "" if copy == AUDIENCE[reader] else copy]
         pages.append(
             build_report(
                 own if own.is_file() else notebook_folder() / name,
-                {"folder": str(folder.resolve()), "choir": choir, "audience": audience},
+                {"folder": str(folder.resolve()), "choir": choir, "audience": copy},
                 (out or folder / REPORTS) / "-".join(_slug(part) for part in parts if part),
                 name=Path(name).stem,
                 isolated=isolated,
                 personal=study.loaded.personal,
                 # single rows are single students: only their teacher may read of them
-                left_out=study.loaded.set_aside if audience == "teacher" else None,
+                left_out=study.loaded.set_aside if copy == "teacher" else None,
             )
         )
     return pages

@@ -24,6 +24,8 @@ from kit.load.declared_music import (
     RatingSource,
     Syllables,
 )
+from kit.purpose import Program, Repeats, Research, Target
+from kit.questions.compared import Comparison
 from kit.questions.design import How
 
 SECTION_OF: Mapping[type, str] = {
@@ -80,7 +82,7 @@ class Settings:
     id_width, attempts, occasions, approaches, syllables, date_order, school_year, no_school,
     missing_codes, primary_choir, groups_inside_choirs
         See ``kit.load.declared.Rules``; the first word of an occasion is printed as its label.
-    assignment, tests, and a list of files of each kind
+    assignment, comparison, tests, program, targets, repeats, research, and a list of files of each kind
         See the classes of those names; one file of marks, single notes, drills or ratings at least.
     """
 
@@ -106,7 +108,12 @@ class Settings:
     primary_choir: tuple[str, ...] = ()
     groups_inside_choirs: bool = False
     assignment: Assignment = Assignment()
+    comparison: Comparison = field(default_factory=Comparison)
     tests: Mapping[str, DeclaredTest] = field(default_factory=dict)
+    program: Program = field(default_factory=Program)
+    targets: tuple[Target, ...] = ()
+    repeats: Repeats = field(default_factory=Repeats)
+    research: Research = field(default_factory=Research)
     scores: tuple[ScoreSource, ...] = ()
     rosters: tuple[RosterSource, ...] = ()
     items: tuple[ItemSource, ...] = ()

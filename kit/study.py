@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from hashlib import sha256
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,6 +15,8 @@ from kit.load.aliases import read_aliases
 from kit.load.files import Loaded, load_files
 from kit.load.people import Crosswalk
 from kit.questions import design, whom
+from kit.questions.compared import between
+from kit.questions.original import Original
 from kit.settings import DeclaredTest, Settings, read_settings
 
 if TYPE_CHECKING:
@@ -146,15 +149,53 @@ class Study:
         )  # fmt: skip
         return (*self.loaded.in_the_way, undecided)
 
-    def page(self, *, audience: str = "teacher") -> Page:
-        """Begin a report on this study for an audience; see `kit.report.page.Page`."""
+    def compared(self, measure: str = "") -> pd.DataFrame:
+        """Line up the students of the two approaches that are compared; see `kit.questions.compared.between`.
+
+        Without a declared program and with three approaches or more there are no rows: nobody said which two.
+        """
+        pairs, declared = self.pairs(measure), self.settings.comparison
+        undeclared = not declared.program and len(set(pairs["approach"]) - {""}) > 2
+        declared = replace(declared, how=declared.how or self.settings.assignment.how)
+        return between(pairs.iloc[:0] if undeclared else pairs, declared)
+
+    def page(self, *, audience: str = "teacher", compared: bool = False) -> Page:
+        """Begin a report on this study for an audience; see `kit.report.page.Page`.
+
+        With `compared` the words are those that the comparison's design can carry.
+        """
         from kit.report.page import Page  # noqa: PLC0415 - the check command shows no figure and needs no page
 
         title = " · ".join(part for part in (self.settings.title, self.choir) if part)
+        found = self.comparison_design() if compared else self.design()
         return Page(
-            title=title, design=self.design().code, audience=audience, synthetic=self.settings.synthetic,
+            title=title, design=found.code, audience=audience, synthetic=self.settings.synthetic,
             seed=self.settings.seed, level=self.settings.level, names=[*self.choirs, *self.students["school"]],
+            approaches=sorted(set(self.students["approach"]) - {""}),
         )  # fmt: skip
+
+    def original(self) -> Original | None:
+        """Give the study that is repeated: printed in study.toml, or one of the published ones; None without any."""
+        repeats = self.settings.repeats
+        if repeats.printed is not None or not repeats.published:
+            return repeats.printed
+        from kit.questions.published import published_original  # noqa: PLC0415 - needs scipy, which check does not
+
+        return published_original(repeats.published)
+
+    @property
+    def fingerprints(self) -> dict[str, str]:
+        """File -> SHA-256 of what was read, the plan's among them."""
+        plan = self.settings.repeats.plan_file
+        read = dict(self.loaded.fingerprints)
+        return read | {plan: sha256((self.folder / plan).read_bytes()).hexdigest()} if plan else read
+
+    def comparison_design(self) -> design.Design:
+        """Say what kind of comparison this is; where nothing is compared, what kind of study."""
+        compared = self.compared()
+        if compared.empty:
+            return self.design()
+        return design.classify(compared, how=self.settings.comparison.how or self.settings.assignment.how)
 
     def design(self) -> design.Design:
         """Say what kind of study this is; see `kit.questions.design.classify`."""

@@ -121,4 +121,10 @@ WORDS = (
         "With this many students, an average gain smaller than this would probably have been missed.",
         "standard deviations (SD) of the first test", "lower: a sharper study", "cohen-1988",
     ),
-)  # fmt: skip
+    Word(
+        "share_clusters", "share of students in several choirs",
+        "How many of all students it holds for. Singers of one choir are alike, so the interval is made with choirs as "
+        "the units.",
+        "share, 0 to 1", "", "korn-graubard-1998",
+    ),
+)

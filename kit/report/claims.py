@@ -128,6 +128,10 @@ REFUSALS: tuple[Refusal, ...] = (
         "put the scores side by side", ("D0", "D1", "D1b", "D1c", "D2", "D3", "D3b"),
     ),
     _refuse(
+        r"(?:choirs|students|singers) taught [^;]{0,80}\b(?:above|below|higher|lower|ahead|behind|apart)",
+        "say how high each scored; with a single choir no difference is told", ("D2",),
+    ),
+    _refuse(
         r"replicat(?:ed|es)|(?:un)?successful replication", "say under which criterion, set beforehand",
         unless=re.compile(r"\bcriteri(?:on|a)\b|\brule set in advance\b", re.IGNORECASE),
     ),
@@ -159,7 +163,10 @@ _TURN = re.compile(
 )
 
 
-def gate(text: str, *, code: str, limits: bool = False, place: Place = "prose", names: Iterable[str] = ()) -> str:
+def gate(
+    text: str, *, code: str, limits: bool = False, place: Place = "prose", names: Iterable[str] = (),
+    approaches: Iterable[str] = (),
+) -> str:  # fmt: skip
     """Let a text through, or refuse it because the design cannot carry it.
 
     Parameters
@@ -176,6 +183,9 @@ def gate(text: str, *, code: str, limits: bool = False, place: Place = "prose", 
         Captions, titles and texts for the blind never hold words of cause, whatever the design.
     names : iterable of str, optional
         Names of choirs or schools, which may hold any word.
+    approaches : iterable of str, optional
+        Names of teaching approaches, which may hold any word; each is read as "the approach", so that what is claimed
+        of it is still seen.
 
     Returns
     -------
@@ -194,19 +204,20 @@ def gate(text: str, *, code: str, limits: bool = False, place: Place = "prose", 
     if place not in get_args(Place):
         raise UnknownChoiceError("gate", "place", place, get_args(Place))
     found = dict.fromkeys(
-        said for sentence in _sentences(text, names) for said in _refused(sentence, code, limits, place)
+        said for sentence in _sentences(text, names, approaches) for said in _refused(sentence, code, limits, place)
     )
     if found:
         raise ClaimRefusedError(_message(text, code, list(found), limits))
     return text
 
 
-def _sentences(text: str, names: Iterable[str]) -> Iterator[str]:
+def _sentences(text: str, names: Iterable[str], approaches: Iterable[str]) -> Iterator[str]:
     """Part a text into sentences, with one kind of space and apostrophe and without names."""
     plain = re.sub(r"[\u00ad\u200b-\u200d\u2060\ufeff]", "", unicodedata.normalize("NFKC", text))
     plain = re.sub(r"[\u2010\u2011]", "-", plain).replace("’", "'")
-    for name in sorted(filter(None, names), key=len, reverse=True):
-        plain = re.sub(rf"\b{re.escape(name)}\b", "it", plain)
+    words = dict.fromkeys(filter(None, names), "it") | dict.fromkeys(filter(None, approaches), "the approach")
+    for name in sorted(words, key=len, reverse=True):
+        plain = re.sub(rf"(?<!\w){re.escape(name)}(?!\w)", words[name], plain)
     yield from re.split(r"(?<=[.!?]) +", " ".join(plain.split()))
 
 

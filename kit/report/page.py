@@ -9,10 +9,11 @@ from importlib import metadata
 import pandas as pd
 from matplotlib.figure import Figure as Drawing
 
-from kit.estimate import COUNTED_NOT_ESTIMATED, Estimate
+from kit.estimate import Estimate
 from kit.glossary import GLOSSARY
 from kit.report import layout, numbers, privacy, trace
 from kit.report.claims import gate
+from kit.report.estimate_rows import hidden_words, notes_below, row
 from kit.report.layout import Shown
 from kit.report.said import Caption, Said
 from kit.sources import SOURCES
@@ -50,6 +51,8 @@ class Page:
         Confidence level of the intervals.
     names : sequence of str, optional
         Names of choirs and schools, which may hold any word without being a claim.
+    approaches : sequence of str, optional
+        Names of teaching approaches, which may hold any word too; what is claimed of them is still looked at.
     """
 
     def __init__(
@@ -62,9 +65,11 @@ class Page:
         seed: int = 1,
         level: float = 0.95,
         names: Sequence[str] = (),
+        approaches: Sequence[str] = (),
     ) -> None:
         self.title, self.design, self.audience = title, design, audience
-        self.synthetic, self.seed, self.level, self.names = synthetic, seed, level, tuple(names)
+        self.synthetic, self.seed, self.level = synthetic, seed, level
+        self.names, self.approaches = tuple(names), tuple(approaches)
         self.smallest = privacy.smallest_group(audience)
         self.shown: dict[str, Estimate] = {}
         self._figures = self._tables = 0
@@ -82,7 +87,7 @@ class Page:
         """Show sentences as a paragraph, in a box, or as a list."""
         self._pass(*said.sentences, limits=said.limits)
         if small := self._small(said.estimates):
-            return layout.text([_hidden(len(small), self.smallest)], kind="note")
+            return layout.text([hidden_words(len(small), self.smallest)], kind="note")
         trace.record(said.estimates, self.shown)
         return layout.text(said.sentences, kind=kind, estimates=said.estimates)
 
@@ -120,7 +125,9 @@ class Page:
         hidden = privacy.keep(estimates, self.audience)[1] if groups else self._small(estimates)
         if hidden:
             self._pass(caption.title, place="caption")
-            return layout.text([f"{caption.title.rstrip('.')}: {_hidden(len(hidden), self.smallest)}"], kind="note")
+            return layout.text(
+                [f"{caption.title.rstrip('.')}: {hidden_words(len(hidden), self.smallest)}"], kind="note"
+            )
         return self.figure(draw(*data, **options), caption=caption, estimates=estimates)
 
     def figure(self, drawing: Drawing, *, caption: Caption, estimates: Sequence[Estimate] = ()) -> Shown:
@@ -138,9 +145,18 @@ class Page:
         )
 
     def table(
-        self, rows: pd.DataFrame, *, caption: str, notes: Sequence[str] = (), estimates: Sequence[Estimate] = ()
+        self,
+        rows: pd.DataFrame,
+        *,
+        caption: str,
+        notes: Sequence[str] = (),
+        estimates: Sequence[Estimate] = (),
+        empty: str = "",
     ) -> Shown:
-        """Show rows as a numbered table."""
+        """Show rows as a numbered table; where there are none and `empty` says why, that sentence instead."""
+        if rows.empty and empty:
+            self._pass(empty, limits=True)
+            return layout.text([empty], kind="note")
         self._pass(caption, place="caption")
         self._pass(*notes, limits=True)
         trace.record(estimates, self.shown)
@@ -170,10 +186,10 @@ class Page:
             raise ValueError(f"estimates: every interval must have the level {self.level}. Got {sorted(astray)}.")
         shown, hidden = privacy.keep(estimates, self.audience, total_known=groups)
         if not shown:
-            why = _hidden(len(hidden), self.smallest) if hidden else "There is nothing to show."
+            why = hidden_words(len(hidden), self.smallest) if hidden else "There is nothing to show."
             return layout.text([f"{caption}: {why}"], kind="note")
-        rows = pd.DataFrame([_row(estimate, self.level) for estimate in shown])
-        notes = [*_notes(shown), *([_hidden(len(hidden), self.smallest)] if hidden else [])]
+        rows = pd.DataFrame([row(estimate, self.level) for estimate in shown])
+        notes = [*notes_below(shown), *([hidden_words(len(hidden), self.smallest)] if hidden else [])]
         return self.table(rows, caption=caption, notes=notes, estimates=shown)
 
     def bands(self, bands: pd.DataFrame) -> pd.DataFrame:
@@ -199,6 +215,10 @@ class Page:
         if parts and telling:
             telling = [estimate for estimate in estimates if estimate.name == telling[0].name]
         return [estimate for estimate in estimates if estimate not in telling]
+
+    def must_hide(self, estimate: Estimate) -> bool:
+        """Say whether a number rests on too few students for this audience, or tells about one or two of them."""
+        return privacy.is_small(estimate, self.smallest) or privacy.tells_on_few(estimate, self.audience)
 
     def counts(self, counts: Sequence[Estimate]) -> list[Estimate]:
         """Keep the counts of a whole's parts, such as reasons, that this audience may see."""
@@ -251,45 +271,9 @@ class Page:
     def _pass(self, *texts: str, limits: bool = False, place: str = "prose") -> None:
         """Pass texts through the gate."""
         for text in texts:
-            gate(text, code=self.design, limits=limits, place=place, names=self.names)
+            gate(text, code=self.design, limits=limits, place=place, names=self.names,
+                 approaches=self.approaches)  # fmt: skip
 
     def _small(self, estimates: Iterable[Estimate]) -> list[Estimate]:
         """Find numbers that rest on too few students for this audience."""
         return [estimate for estimate in estimates if privacy.is_small(estimate, self.smallest)]
-
-
-def _row(estimate: Estimate, level: float) -> dict[str, str]:
-    """Write one estimate as the row of a table."""
-    return {
-        "What": f"{GLOSSARY[estimate.name].words}: {_plainly(estimate.about)}",
-        "Estimate": numbers.value_cell(estimate),
-        f"{numbers.percent_level(level)} interval": numbers.interval_cell(estimate),
-        "Based on": f"{estimate.n} {estimate.counted if estimate.n != 1 else estimate.counted.removesuffix('s')}",
-    }
-
-
-def _plainly(about: str) -> str:
-    """Say whom a number is about; of a test with one score only, the name of the score says nothing."""
-    return about.removeprefix("total, ")
-
-
-def _notes(estimates: Sequence[Estimate]) -> list[str]:
-    """Write methods, sources and notes once each."""
-    named: dict[str, dict[str, None]] = {}
-    for estimate in estimates:
-        if estimate.interval:
-            named.setdefault(estimate.interval.method, {})[GLOSSARY[estimate.name].words] = None
-    notes = dict.fromkeys(note for e in estimates for note in e.notes if note != COUNTED_NOT_ESTIMATED)
-    lines = []
-    if named:
-        told = [f"{', '.join(words)} by {method}" for method, words in named.items()]
-        lines.append(f"Intervals: {'; '.join(told)}.")
-    lines.append(f"Sources: {trace.cited(estimates)}.")
-    return [*lines, *notes]
-
-
-def _hidden(number: int, smallest: int) -> str:
-    """Say how many numbers are hidden."""
-    what = "number is" if number == 1 else "numbers are"
-    why = f"so that nobody can be recognized: shown numbers rest on {smallest} students or more"
-    return f"{number} {what} not shown, {why}."

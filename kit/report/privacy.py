@@ -88,7 +88,14 @@ def is_small(estimate: Estimate, least: int) -> bool:
     return estimate.counted == "students" and estimate.n < least
 
 
-SHARES_OF_STUDENTS = ("share_wilson", "share_exact", "percent_agreement", "reliable_change", "item_difficulty")
+SHARES_OF_STUDENTS = (
+    "share_wilson",
+    "share_exact",
+    "share_clusters",
+    "percent_agreement",
+    "reliable_change",
+    "item_difficulty",
+)
 """Statistics that are a share of students, so that 0 or 100 percent tells about each of them."""
 
 

@@ -27,7 +27,7 @@ class Said:
     estimates: tuple[Estimate, ...] = ()
     limits: bool = False
 
-    def passed(self, code: str, *, names: Iterable[str] = ()) -> Said:
+    def passed(self, code: str, *, names: Iterable[str] = (), approaches: Iterable[str] = ()) -> Said:
         """Give itself back if every sentence passes the gate of a design.
 
         Parameters
@@ -36,13 +36,15 @@ class Said:
             Code of the design.
         names : iterable of str, optional
             Names of choirs and schools, which may hold any word.
+        approaches : iterable of str, optional
+            Names of teaching approaches, which may hold any word too.
 
         Returns
         -------
         Said
         """
         for sentence in self.sentences:
-            gate(sentence, code=code, limits=self.limits, names=names)
+            gate(sentence, code=code, limits=self.limits, names=names, approaches=approaches)
         return self
 
 
@@ -64,7 +66,7 @@ class Caption:
     alt: str
     note: str = ""
 
-    def passed(self, code: str, *, names: Iterable[str] = ()) -> Caption:
+    def passed(self, code: str, *, names: Iterable[str] = (), approaches: Iterable[str] = ()) -> Caption:
         """Give itself back if every part passes the gate of a design.
 
         Parameters
@@ -73,11 +75,13 @@ class Caption:
             Code of the design.
         names : iterable of str, optional
             Names of choirs and schools, which may hold any word.
+        approaches : iterable of str, optional
+            Names of teaching approaches, which may hold any word too.
 
         Returns
         -------
         Caption
         """
         for text in (self.title, self.alt, self.note):
-            gate(text, code=code, place="caption", names=names)
+            gate(text, code=code, place="caption", names=names, approaches=approaches)
         return self

@@ -136,4 +136,9 @@ SOURCES = (
         "Frequently Asked Questions: Disclosure Avoidance",
         "US Department of Education; as quoted in a stored note", "seen",
     ),
-)  # fmt: skip
+    Source(
+        "korn-graubard-1998", "Korn & Graubard", "1998",
+        "Confidence intervals for proportions with small expected number of positive counts estimated from survey data",
+        "Survey Methodology 24, 193-201", "from memory",
+    ),
+)

@@ -102,9 +102,9 @@ def test_balance_that_cannot_be_told_is_not_taken_for_balance():
 
 
 @pytest.mark.parametrize(("choirs", "code", "words"), [
-    (4, "D5b", "A test needs 8 choirs here, and there are 4."),
-    (7, "D5b", "A test needs 8 choirs here, and there are 7."),
-    (8, "D5", "A test needs 8 choirs here, and there are 8."),
+    (4, "D5b", "A test needs 6 choirs here, and there are 4."),
+    (5, "D5b", "A test needs 6 choirs here, and there are 5."),
+    (6, "D5", "A test needs 6 choirs here, and there are 6."),
 ])  # fmt: skip
 def test_choirs_at_random(choirs, code, words):
     """Few choirs at random give an estimate and no test."""

@@ -305,3 +305,21 @@ def test_sentences_are_gated_one_by_one():
         Said(("Scores rose.", "It worked.")).passed("D1")
     with pytest.raises(ClaimRefusedError):
         Said(("This report cannot say what caused it.", "It worked."), limits=True).passed("D1")
+
+
+def test_an_approach_may_be_called_anything_and_is_still_the_approach():
+    """The name of an approach may hold any word; what is claimed of it is still refused."""
+    name = "Success for All (proven)"
+    assert gate(f'Choirs taught "{name}" averaged 18.3 points.', code="D1b", approaches=(name,))
+    with pytest.raises(ClaimRefusedError, match='"Success"'):
+        gate(f'Choirs taught "{name}" averaged 18.3 points.', code="D1b")
+    with pytest.raises(ClaimRefusedError, match='"approach improved"'):
+        gate(f"{name} improved scores.", code="D1b", approaches=(name,))
+
+
+def test_one_choir_in_an_approach_tells_no_difference():
+    """With a single choir in an approach a sentence that sets choirs taught in two ways apart is refused."""
+    text = "Choirs taught by ear ended 2.1 points above choirs taught by page."
+    assert gate(text, code="D5b") == text
+    with pytest.raises(ClaimRefusedError, match="with a single choir no difference is told"):
+        gate(text, code="D2")

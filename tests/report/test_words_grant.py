@@ -1,0 +1,110 @@
+"""Sentences and tables of the grant report."""
+
+from types import SimpleNamespace
+
+import pandas as pd
+import pytest
+
+from kit.purpose import Cost, Program
+from kit.questions.targets import Target
+from kit.report.claims import CODES
+from kit.report.grant_tables import cells_table, costs_table, logic_model_table, program_table, targets_table
+from kit.report.words_grant import NO_TARGETS, WEAKENS, certainty, protection, reach, targets, what_to_do
+from tests.report.terms import count, estimate
+
+PROMISE = Target(says="70 percent at 80 percent or more.", students=0.7, reach=0.8)
+SHARE = estimate("promise", "share_clusters", 0.37, (0.24, 0.52), unit="share", n=315)
+
+
+def outcome(actual, met):
+    """Put a target beside what was reached."""
+    return SimpleNamespace(target=PROMISE, actual=actual, met=met)
+
+
+def test_reach():
+    """Whole numbers in one sentence, the log in another that says what it does not hold."""
+    counts = [
+        count(5, "schools"),
+        count(14, "choirs"),
+        count(340, "students", 340),
+        count(314, "tested both times", 340),
+    ]
+    said = reach(counts, [count(636, "meetings logged", 636), count(62, "hours logged", 62)])
+    assert said.sentences == (
+        "The study is about 5 schools, 14 choirs and 340 students; 314 students took both tests.",
+        "The drill logs hold 636 meetings with ear training, 62 hours in all; what nobody wrote down is not in that "
+        "number.",
+    )
+    assert reach(counts[2:], []).sentences == ("The study is about 340 students; 314 students took both tests.",)
+
+
+def test_targets():
+    """Promised, reached, how sure, and whether that settles it; a hidden one shows no number."""
+    said = targets([outcome(SHARE, "not met")])
+    assert said.sentences == (
+        "Promised: 70 percent at 80 percent or more. Reached: 37.0 percent of 315 students, plausibly between 24 and "
+        "52 percent: not met: the whole range lies below the target.",
+    )
+    assert said.estimates == (SHARE,)
+    hidden = targets([outcome(SHARE, "not met")], hide=lambda _: True)
+    assert "37" not in hidden.sentences[0]
+    assert hidden.estimates == ()
+    missing = targets([outcome(SimpleNamespace(why="Nobody was tested."), "not measured")])
+    assert missing.sentences == ("Promised: 70 percent at 80 percent or more. Not measured: Nobody was tested.",)
+    assert targets([]).sentences == (NO_TARGETS,)
+
+
+@pytest.mark.parametrize("code", CODES)
+@pytest.mark.parametrize("level", ["very low", "low", "moderate", "high"])
+def test_certainty_passes_the_gate_of_every_design(code, level):
+    """Whatever the design, level and reasons, both texts pass."""
+    found = SimpleNamespace(level=level, start="low", reasons=tuple(WEAKENS))
+    said = certainty(found, code=code)
+    assert said.sentences[0] == (
+        f"Certainty of the main result: {level}. It starts at low, because groups are compared that were not assigned "
+        "at random."
+    )
+    assert all(words in said.sentences[1] for words in WEAKENS.values())
+    assert what_to_do(found, code=code).sentences
+
+
+def test_protection_says_the_smallest_group_of_the_copy():
+    """10 for the public, 5 inside a district, none for the teacher; the agreement or its absence."""
+    assert "fewer than 10 students" in " ".join(protection("public").sentences)
+    assert "fewer than 5 students" in " ".join(protection("district", agreement="DUA 7.").sentences)
+    assert protection("district", agreement="DUA 7.").sentences[-1] == "Agreement: DUA 7."
+    assert "own teacher" in " ".join(protection("teacher").sentences)
+
+
+def test_tables_hold_what_was_said_and_nothing_else():
+    """Program, logic model, costs with their sum; no row where nothing is said."""
+    program = Program(
+        name="Ear first", inputs=("Chart",), activities=("Echo", "Signs"), currency="dollars",
+        costs=(Cost(what="Chart", amount=310), Cost(what="Hours", amount=2400.5)),
+    )  # fmt: skip
+    assert program_table(program).to_numpy().tolist() == [["Name", "Ear first"]]
+    assert logic_model_table(program).to_numpy().tolist() == [["Chart", "Echo", "", ""], ["", "Signs", "", ""]]
+    assert costs_table(program).to_numpy().tolist() == [
+        ["Chart", "310.00"], ["Hours", "2,400.50"], ["Together", "2,710.50"]
+    ]  # fmt: skip
+    for table in (program_table, logic_model_table, costs_table):
+        assert table(Program()).empty
+
+
+def test_targets_table():
+    """A row for each promise; what was not measured stays empty."""
+    rows = targets_table([outcome(SHARE, "not met"), outcome(SimpleNamespace(why="x"), "not measured")])
+    assert rows.to_numpy().tolist() == [
+        [PROMISE.says, "70 %", "37.0 %", "24.0 to 52.0 %", "315", "not met"],
+        [PROMISE.says, "70 %", "", "", "", "not measured"],
+    ]
+
+
+def test_cells_table_rounds_for_print():
+    """One row for each approach; a missing number is an empty cell."""
+    row = {"approach": "", "measure": "pitch", "unit": "points", "choirs": 2, "n": 40, "mean_first": 10.04,
+           "sd_first": 3.06, "mean_second": 12.0, "sd_second": 3.5, "correlation": 0.614,
+           "between_choirs_first": float("nan"), "between_choirs_second": 0.2}  # fmt: skip
+    assert cells_table(pd.DataFrame([row])).to_numpy().tolist() == [
+        ["not named", "2", "40", "10.0", "3.1", "12.0", "3.5", "0.61", "", "0.20"]
+    ]
