@@ -11,7 +11,7 @@ MINUS = "\u2212"
 MISSING = "–"
 _DECIMALS = {
     "points": 1, "share": 0, "SD": 2, "SD of gains": 2, "percentage points": 0, "correlation": 2, "agreement": 2,
-    "reliability": 2,
+    "reliability": 2, "t": 2,
 }  # fmt: skip
 _UNWRITTEN = ("correlation", "agreement", "reliability")
 """Units of numbers between -1 and 1 that are written without them."""
@@ -22,7 +22,8 @@ _MANY = 300
 CHANGES = (
     "mean_gain", "median_gain", "mean_difference", "mean_difference_welch", "expected_regression", "detectable_change",
     "standard_error_of_measurement", "agreement_bias", "limit_of_agreement_low", "limit_of_agreement_high",
-    "share_difference_newcombe", "share_change_newcombe", "share_change_midp",
+    "share_difference_newcombe", "share_change_newcombe", "share_change_midp", "cluster_mean_difference",
+    "cluster_robust", "cluster_wild", "adjusted_difference", "gain_difference",
 )  # fmt: skip
 """Statistics that are a distance between two scores or two shares."""
 _NOISE = 1e-12
