@@ -76,9 +76,12 @@ def report(arguments: argparse.Namespace) -> int:
     from kit.make import make_reports
 
     readers = READERS if arguments.reader == "all" else {arguments.reader: READERS[arguments.reader]}
+    if arguments.each:
+        return _report_each(arguments, readers)
     with _progress("making the report") as step:
         pages = make_reports(
-            arguments.study, readers, choir=arguments.choir, audience=arguments.audience, out=arguments.out,
+            arguments.study, readers, choir=arguments.choir, school=arguments.school,
+            audience=arguments.audience, out=arguments.out,
             isolated=arguments.isolated, step=step,
         )  # fmt: skip
     print(*pages, sep="\n")
@@ -89,6 +92,21 @@ def report(arguments: argparse.Namespace) -> int:
         shared = arguments.share
         print(*export_study(load_study(arguments.study), shared), sep="\n")
     return 0
+
+
+def _report_each(arguments: argparse.Namespace, readers: dict[str, str]) -> int:
+    """Make the reports of every choir or school, and list at the end what could not be made."""
+    from kit.each import make_each
+
+    with _progress(f"reports of each {arguments.each}") as step:
+        index, made = make_each(
+            arguments.study, readers, each=arguments.each, audience=arguments.audience, out=arguments.out, step=step
+        )
+    bad = [one for one in made if one.problem]
+    for one in bad:
+        print(f"not made: {one.name}: {one.problem}", file=sys.stderr)
+    print(f"{len(made) - len(bad)} of {len(made)} made", index, sep="\n")
+    return 1 if bad else 0
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -110,6 +128,8 @@ def _parser() -> argparse.ArgumentParser:
     verb.add_argument("study", type=Path, help="a study folder")
     verb.add_argument("--for", dest="reader", choices=[*READERS, "all"], default="all", help="whose report")
     verb.add_argument("--choir", default="", help="one choir only")
+    verb.add_argument("--school", default="", help="one school only")
+    verb.add_argument("--each", choices=("choir", "school"), help="one report for every choir, or every school")
     verb.add_argument("--audience", choices=("teacher", "district", "public"), default="",
                       help="whose copy: beyond the teacher's, small groups and single students are hidden")  # fmt: skip
     verb.add_argument("--out", type=Path, help="folder for the reports (default: reports in the study folder)")

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 
 from kit.errors import Problem, StudyProblems
 from kit.new import notebook_folder
 from kit.report.build import build_report
-from kit.study import REPORTS, load_study
+from kit.study import REPORTS, Study, kept, load_study
 
 AUDIENCE: Mapping[str, str] = {"educator": "teacher", "district": "public", "researcher": "public"}
 """Reader -> whose copy is made unless another is asked for: a grant report and a thesis leave the school."""
@@ -20,6 +20,7 @@ def make_reports(
     readers: Mapping[str, str],
     *,
     choir: str = "",
+    school: str = "",
     audience: str = "",
     out: Path | None = None,
     isolated: bool = False,
@@ -33,8 +34,8 @@ def make_reports(
         The study folder; a notebook in it goes before the kit's own of the same name.
     readers : mapping of str to str
         Reader -> name of the notebook.
-    choir : str, optional
-        One choir only.
+    choir, school : str, optional
+        One choir or one school only.
     audience : str, optional
         ``"teacher"``, ``"district"`` or ``"public"``; empty: each reader's own, see `AUDIENCE`.
     out : Path, optional
@@ -54,34 +55,48 @@ def make_reports(
     StudyProblems
         With everything that stands in the way.
     UnknownChoiceError
-        If there is no such choir.
+        If there is no such choir or school.
     """
-    study = load_study(folder, step=step).only(choir=choir)
-    if study.scores.empty:
+    study = load_study(folder, step=step)
+    options = {"choir": choir, "school": school, "audience": audience, "isolated": isolated}
+    with kept(study):
+        return [*make_of(study, readers, out=out or folder / REPORTS, step=step, **options)]
+
+
+def make_of(
+    study: Study,
+    readers: Mapping[str, str],
+    *,
+    choir: str,
+    school: str,
+    audience: str,
+    out: Path,
+    isolated: bool = False,
+    step: Callable[[str], None] = lambda _: None,
+) -> Iterator[Path]:
+    """Make the report of each reader from a study that is read already; see `make_reports`."""
+    narrow = study.only(choir=choir, school=school)
+    if narrow.scores.empty:
         raise StudyProblems([
             Problem(why="no_data", found="The study has no marks of tests, and every report needs some.",
                     do="Add a section [[scores]] or [[items]] to study.toml.")
         ])  # fmt: skip
-    pages = []
     for reader, name in readers.items():
         step(name)
-        own, copy = folder / name, audience or AUDIENCE[reader]
-        parts = [Path(name).stem, choir, "" if copy == AUDIENCE[reader] else copy]
-        pages.append(
-            build_report(
-                own if own.is_file() else notebook_folder() / name,
-                {"folder": str(folder.resolve()), "choir": choir, "audience": copy},
-                (out or folder / REPORTS) / "-".join(_slug(part) for part in parts if part),
-                name=Path(name).stem,
-                isolated=isolated,
-                personal=study.loaded.personal,
-                # single rows are single students: only their teacher may read of them
-                left_out=study.loaded.set_aside if copy == "teacher" else None,
-            )
+        own, copy = study.folder / name, audience or AUDIENCE[reader]
+        parts = [Path(name).stem, school, choir, "" if copy == AUDIENCE[reader] else copy]
+        yield build_report(
+            own if own.is_file() else notebook_folder() / name,
+            {"folder": str(study.folder.resolve()), "choir": choir, "school": school, "audience": copy},
+            out / "-".join(slug(part) for part in parts if part),
+            name=Path(name).stem,
+            isolated=isolated,
+            personal=study.loaded.personal,
+            # single rows are single students: only their teacher may read of them
+            left_out=study.loaded.set_aside if copy == "teacher" else None,
         )
-    return pages
 
 
-def _slug(text: str) -> str:
+def slug(text: str) -> str:
     """Write a name so that every file system takes it."""
     return re.sub(r"[^A-Za-z0-9_]+", "-", text).strip("-")

@@ -52,6 +52,11 @@ class Answers(list[Estimate]):
         super().__init__(answer for answer in mixed if isinstance(answer, Estimate))
         self.left_out = tuple(answer for answer in mixed if isinstance(answer, LeftOut))
 
+    @property
+    def first(self) -> Estimate | None:
+        """The first estimate, None where there is none."""
+        return next(iter(self), None)
+
 
 def ask(
     statistic: Callable[..., Estimate], *columns: object, about: str, choirs: int = 1, **options: object

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import ClassVar, Literal
 
 import numpy as np
@@ -11,6 +11,7 @@ import pandas as pd
 
 from kit.errors import UnknownChoiceError
 from kit.estimate import Estimate
+from kit.questions.answers import LeftOut
 from kit.questions.design import How, unit_column
 from kit.questions.lost import Leaving
 from kit.questions.scale import paired_marks, tested_both
@@ -18,6 +19,7 @@ from kit.stats.counts import count
 
 Within = Literal["", "school"]
 Movers = Literal["as_assigned", "left_out"]
+ALONE = "One {what} alone, so there is no spread to make an interval from."
 NO_COMPARISON = "Only one approach has students, so there is nothing to compare."
 
 
@@ -258,3 +260,25 @@ def rows_of(compared: pd.DataFrame) -> Rows:
         program=table["program"].to_numpy(dtype=bool), choir=table["cluster"].to_numpy(dtype=object).astype(str),
         block=table["block"].to_numpy(dtype=object).astype(str), unit=chosen.unit, nameless=int((both & ~kept).sum()),
     )  # fmt: skip
+
+
+def of_units(answer: Estimate | LeftOut, what: str) -> Estimate | LeftOut:
+    """Say of a number made from averages of choirs or schools that these are what it counts.
+
+    Counted: nothing.
+
+    Parameters
+    ----------
+    answer : Estimate or LeftOut
+        A number made from one average for each.
+    what : {"choirs", "schools"}
+        What they are.
+
+    Returns
+    -------
+    Estimate or LeftOut
+    """
+    if isinstance(answer, LeftOut):
+        return answer
+    notes = (ALONE.format(what=what.removesuffix("s")),) if answer.n == 1 else answer.notes
+    return replace(answer, counted=what, clusters=answer.n, notes=notes)

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import pandas as pd
 
 from kit.estimate import Estimate
 from kit.questions.answers import Answers, LeftOut, ask
-from kit.questions.compared import NO_COMPARISON, names_of
+from kit.questions.compared import NO_COMPARISON, names_of, of_units
 from kit.questions.scale import measure_of, scale
 from kit.stats.means import mean_score
 
@@ -75,15 +75,10 @@ def curves(compared: Mapping[str, pd.DataFrame], *, first: str, level: float = 0
         ]
         for name in names
     ]  # fmt: skip
-    answers = Answers([_of_choirs(one) for curve in found for one in curve])
-    whole = not answers.left_out
-    lines = tuple(tuple(_of_choirs(one) for one in curve) for curve in found) if whole else ()
+    told = [[of_units(one, tables[0].attrs["units"]) for one in curve] for curve in found]
+    answers = Answers([one for curve in told for one in curve])
+    lines = () if answers.left_out else tuple(map(tuple, told))
     return Curves(lines, choirs, names, occasions, answers)
-
-
-def _of_choirs(answer: Estimate | LeftOut) -> Estimate | LeftOut:
-    """Say of an average that it is one of choirs."""
-    return answer if isinstance(answer, LeftOut) else replace(answer, counted="choirs", clusters=answer.n)
 
 
 def _marks(tables: list[pd.DataFrame], occasions: tuple[str, ...]) -> tuple[pd.DataFrame, str]:

@@ -70,6 +70,16 @@ class Baseline:
         """The band of the first measure, which is the one reported."""
         return self.rows[0].band if self.rows else None
 
+    @property
+    def differences(self) -> list[Estimate]:
+        """The difference of each measure, in SD, for the figure."""
+        return [row.apart for row in self.rows]
+
+    @property
+    def measures(self) -> list[str]:
+        """The measures, in the same order."""
+        return [row.measure for row in self.rows]
+
 
 def baseline(compared: pd.DataFrame, *others: pd.DataFrame, level: float = 0.95) -> Baseline:
     """Compare the first tests of two approaches, for those who are in the comparison.

@@ -130,6 +130,29 @@ class Page:
             )
         return self.figure(draw(*data, **options), caption=caption, estimates=estimates)
 
+    def choirs(
+        self, draw: Callable[..., Drawing], table: pd.DataFrame, *, caption: Caption, **options: object
+    ) -> Shown:
+        """Draw choirs as points, unless one of them has too few students for this audience.
+
+        Parameters
+        ----------
+        draw : callable
+            A function of ``kit.figures``.
+        table : DataFrame
+            A row for each choir, with a column students.
+        caption : Caption
+            Caption and alternative text.
+        **options
+            What else the function takes.
+        """
+        small = int((table["students"] < self.smallest).sum())
+        if small or table.empty:
+            self._pass(caption.title, place="caption")
+            why = hidden_words(small, self.smallest) if small else NOT_DRAWN
+            return layout.text([f"{caption.title.rstrip('.')}: {why}"], kind="note")
+        return self.figure(draw(table, **options), caption=caption)
+
     def figure(self, drawing: Drawing, *, caption: Caption, estimates: Sequence[Estimate] = ()) -> Shown:
         """Show a drawing with its caption and alternative text."""
         self._pass(caption.title, caption.alt, caption.note, place="caption")

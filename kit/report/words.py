@@ -11,6 +11,8 @@ from kit.report.said import Caption, Said
 from kit.report.spoken import ONE_GROUP, SPOKEN, TOGETHER
 from kit.report.words_growth import change, individuals, starting_points, too_few
 from kit.report.words_people import choirs, counted, leavers, twice_of_all, who_is_counted
+from kit.report.words_quality import ends, forms, reliability
+from kit.report.words_raters import raters
 from kit.report.words_tests import ceiling, detectable, how_tested, next_steps, scoring_noise
 
 __all__ = [
@@ -22,7 +24,9 @@ __all__ = [
     "design_sentence",
     "detectable",
     "distribution_caption",
+    "ends",
     "flow_caption",
+    "forms",
     "headline",
     "how_tested",
     "individuals",
@@ -31,6 +35,8 @@ __all__ = [
     "next_steps",
     "not_available",
     "question_and_limits",
+    "raters",
+    "reliability",
     "scoring_noise",
     "start_caption",
     "starting_points",

@@ -12,11 +12,11 @@ from kit.report.said import Said
 from kit.report.spoken import SPOKEN
 from kit.report.words_comparison_checks import missing, outcomes, sensitivity, subgroups
 from kit.report.words_comparison_start import COMPARED, NOTHING, attrition, baseline, compared, dose
-from kit.report.words_review import changed_approach, review_path, standardised
+from kit.report.words_review import changed_approach, review_path, standardised, two_choirs
 
 __all__ = [
     "alike", "attrition", "baseline", "changed_approach", "compared", "dose", "missing", "outcomes", "primary",
-    "review_path", "sensitivity", "standardised", "subgroups", "two_models",
+    "review_path", "sensitivity", "standardised", "subgroups", "two_choirs", "two_models",
 ]  # fmt: skip
 
 TESTED = ("D3a", "D4", "D5", "D7")
@@ -31,6 +31,7 @@ class Primary(Protocol):
     program: Estimate | None
     comparison: Estimate | None
     names: tuple[str, str]
+    units: str
     method: str
     model: str
     tested: bool
@@ -39,8 +40,8 @@ class Primary(Protocol):
 
 
 METHODS = {
-    "choir means": "each choir counts once, by the average of its students",
-    "students in choirs": "students are counted, with an interval that knows which choir each belongs to",
+    "choir means": "each {unit} counts once, by the average of its students",
+    "students in choirs": "students are counted, with an interval that knows which {unit} each belongs to",
     "students": "students are counted one by one, as they were assigned",
 }
 MODELS = {
@@ -71,7 +72,11 @@ def primary(found: Primary, *, code: str) -> Said:
         used = tuple(one for one in (found.program, found.comparison) if one is not None)
         return Said((*sides, why, SPOKEN[code].cannot), used, limits=True).passed(code, approaches=found.names)
     main = found.main
-    told = [*sides, _difference(found, code), f"That is {MODELS[found.model]}; {METHODS[found.method]}."]
+    told = [
+        *sides,
+        _difference(found, code),
+        f"That is {MODELS[found.model]}; {METHODS[found.method].format(unit=found.units[:-1])}.",
+    ]
     if not found.tested:
         told.append(found.why_not)
     elif code in TESTED and found.shuffled is not None:
@@ -85,8 +90,8 @@ def _side_by_side(found: Primary) -> list[str]:
     if found.program is None or found.comparison is None:
         return []
     return [
-        f'At the second test choirs taught "{found.names[0]}" averaged {score(found.program)}, choirs taught '
-        f'"{found.names[1]}" {score(found.comparison)}.'
+        f'At the second test {found.units} taught "{found.names[0]}" averaged {score(found.program)}, {found.units} '
+        f'taught "{found.names[1]}" {score(found.comparison)}.'
     ]
 
 
@@ -95,25 +100,28 @@ def _difference(found: Primary, code: str) -> str:
     main = found.main
     turned = main.value < 0
     above, below = found.names[::-1] if turned else found.names
+    units = found.units.capitalize()
     size = distance(main.value, main.unit)
+    apart = f'{units} taught "{above}" ended {size} above {found.units} taught "{below}"'
     if main.interval is None:
-        return f'Choirs taught "{above}" ended {size} above choirs taught "{below}"; {main.notes[-1]}'
+        return f"{apart}; {main.notes[-1]}"
     between = f"{percent_level(main.interval.level)} interval {gain_between(main, turned=turned)}"
     if is_zero(main):
-        return f'Choirs taught "{above}" and "{below}" ended at the same height ({between}); {_open(code)}'
+        apart = f'{units} taught "{above}" and "{below}" ended at the same height'
     if holds_zero(main):
-        return f'Choirs taught "{above}" ended {size} above choirs taught "{below}" ({between}); {_open(code)}'
+        return f"{apart} ({between}); {_open(code, found.units)}"
     if code in ("D4", "D5"):
         return f'Teaching "{above}" instead of "{below}" raised scores by {size} on average ({between}).'
     if code == "D3a":
         return f'"{above}" was associated with scores {size} above those of "{below}" ({between}).'
-    return f'Choirs taught "{above}" ended {size} above choirs taught "{below}" ({between}).'
+    return f"{apart} ({between})."
 
 
-def _open(code: str) -> str:
+def _open(code: str, units: str) -> str:
     """Say what an interval that includes zero leaves open: never that there is nothing."""
-    told = "the interval includes zero, so which of the two lies above is not known from these choirs."
-    return told if code != "D5b" else "the interval includes zero, so which of the two lies above is not known."
+    if code == "D5b":
+        return "the interval includes zero, so which of the two lies above is not known."
+    return f"the interval includes zero, so which of the two lies above is not known from these {units}."
 
 
 def _by_shuffling(found: Primary) -> list[str]:
@@ -213,9 +221,11 @@ def alike(estimates: Sequence[Estimate], *, code: str) -> Said:
     share, times = pick(estimates, "icc_clusters"), pick(estimates, "design_effect")
     if share is None:
         return Said(("How alike singers of one choir are cannot be told from these numbers.",)).passed(code)
-    sure = f" (interval {gain_between(share)})" if share.interval else ""
-    told = [f"Of the differences among singers' second scores {show(share.value, 'share')} lies between choirs{sure}."]
-    if times is not None:
+    ends = share.interval
+    sure = f" (interval {show(max(ends.low, 0.0), 'share')} to {show(ends.high, 'share')})" if ends else ""
+    part = show(max(share.value, 0.0), "share")
+    told = [f"Of the differences among singers' second scores {part} lies between choirs{sure}."]
+    if times is not None and times.value > 1:
         told.append(
             f"So {people(share.n)} tell as much about the approaches as about {share.n / times.value:.0f} would who "
             "were not in choirs."

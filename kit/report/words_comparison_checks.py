@@ -149,7 +149,7 @@ class Outcomes(Protocol):
 
 ROLES = {
     "primary": "declared beforehand as primary", "secondary": "secondary", "exploratory": "not declared beforehand",
-    "negative control": "a measure that neither approach teaches",
+    "negative control": "a measure that both approaches treat alike",
 }  # fmt: skip
 
 
@@ -196,11 +196,11 @@ def _control(row: Row) -> str:
     """Say what the negative control warns of, or does not."""
     if row.estimate.interval is None or holds_zero(row.estimate):
         return (
-            f"On {row.measure}, which neither approach teaches, the two cannot be told apart here; a difference there "
-            "would have warned that something else than the approach differs."
+            f"On {row.measure}, which both approaches treat alike, the two cannot be told apart here; a difference "
+            "there would have warned that something else than the approach differs."
         )
     return (
-        f"On {row.measure}, which neither approach teaches, the two lie apart as well: something else than the "
+        f"On {row.measure}, which both approaches treat alike, the two lie apart as well: something else than the "
         "approach differs between these choirs, and the other differences must be read with that in mind."
     )  # fmt: skip
 
@@ -226,10 +226,14 @@ def subgroups(estimates: Sequence[Estimate], left_out: Sequence[object] = (), *,
     word = by.replace("_", " ")
     if code not in COMPARED or code == "D2":
         return Said((NOTHING if code not in COMPARED else SINGLE,))
-    told = [f"Exploratory: nobody declared beforehand that the difference would depend on {word}."]
+    told = [
+        f"Exploratory: the study was not made to tell whether the difference depends on {word}, so this is a question "
+        "for the next one and no finding."
+    ]
     for one in estimates:
         sure = f" (interval {gain_between(one)})" if one.interval else ""
-        told.append(f"{one.about.partition(', ')[2].capitalize()}: the difference differs by {_signed(one)}{sure}.")
+        about = one.about.partition(", ")[2]
+        told.append(f"{about[:1].upper()}{about[1:]}: the difference differs by {_signed(one)}{sure}.")
     if estimates and all(holds_zero(one) for one in estimates if one.interval):
         told.append(f"Each range includes zero: whether the difference depends on {word} is not known.")
     if not estimates:

@@ -22,8 +22,9 @@ from kit.report.said import Said
 from kit.report.spoken import SPOKEN
 
 __all__ = [
-    "IN_THEIR_WORDS", "NOTHING_SAID", "NO_COSTS", "NO_MODEL", "NO_TARGETS", "cells_table", "certainty", "costs_table",
-    "logic_model_table", "program_table", "protection", "reach", "targets", "targets_table", "what_to_do",
+    "IN_THEIR_WORDS", "NOTHING_SAID", "NO_CELLS", "NO_COSTS", "NO_MODEL", "NO_TARGETS", "cells_table", "certainty",
+    "costs_table", "logic_model_table", "program_table", "protection", "reach", "targets", "targets_table",
+    "what_to_do",
 ]  # fmt: skip
 
 
@@ -41,12 +42,13 @@ NOTHING_SAID = (
 )
 NO_TARGETS = "No target is declared in study.toml: a section [[targets]] for each promise fills this part."
 NO_MODEL = "study.toml gives no logic model: inputs, activities, outputs and outcomes under [program] fill this part."
+NO_CELLS = "No two approaches are compared, so there are no such numbers."
 NO_COSTS = "No costs were entered (costs under [program] in study.toml), so none are shown."
 IN_THEIR_WORDS = "In the words of those who run the program; the kit has not checked them."
 STARTS = {
     "high": "choirs or students were assigned at random",
     "low": "groups are compared that were not assigned at random",
-    "very low": "there is no comparison that could carry more",
+    "very low": "nothing is compared that could carry it further",
 }
 WEAKENS = {
     "not alike": "the groups did not start alike",

@@ -22,7 +22,7 @@ from kit.report.replication_tables import (
 from kit.report.said import Said
 
 __all__ = [
-    "CONTEXT", "NO_CHECKS", "NO_DEVIATIONS", "NO_FEATURES", "NO_ORIGINAL", "NO_RESEARCH", "checks_table",
+    "CONTEXT", "NO_CHECKS", "NO_DEVIATIONS", "NO_FEATURES", "NO_ORIGINAL", "NO_RESEARCH", "NO_WAYS", "checks_table",
     "deviations_table", "features_table", "headline", "journal_table", "original", "published_table", "research_table",
     "side_by_side", "sizes", "sizes_caption", "sizes_table",
 ]  # fmt: skip
@@ -53,6 +53,7 @@ NO_ORIGINAL = "study.toml names no original: a section [repeats] with published 
 NO_CHECKS = "None of the original's printed numbers follows from the others, so none was checked."
 NO_FEATURES = "study.toml does not say what was the same and what was different (repeats.same_and_different)."
 NO_DEVIATIONS = "study.toml lists no departure from the plan (repeats.deviations)."
+NO_WAYS = "No two approaches are compared, so nothing is computed in several ways."
 NO_RESEARCH = "study.toml says nothing of registration, ethics review, consent, funding and conflicts (research)."
 CONTEXT = (
     "Designs, tests and singers differ from study to study: no teacher and no choir may be measured by these numbers.",

@@ -118,3 +118,25 @@ def changed_approach(estimate: Estimate, *, movers: str, code: str) -> Said:
     how = "they are left out, as declared" if movers == "left_out" else "they count where they began"
     told = f"{people(estimate.value)} of {estimate.n} moved to a choir of the other approach between the tests; {how}."
     return Said((told,), (estimate,)).passed(code)
+
+
+def two_choirs(estimate: Estimate, *, code: str) -> Said:
+    """Say how many students sing in a second choir, and where they count.
+
+    Parameters
+    ----------
+    estimate : Estimate
+        From ``kit.questions.lost.in_two_choirs``.
+    code : str
+        Code of the design.
+
+    Returns
+    -------
+    Said
+    """
+    if not estimate.value:
+        return Said(("Nobody is listed in a second choir.",), (estimate,)).passed(code)
+    told = (
+        f"{people(estimate.value)} also sing in a second choir and count once, in the choir that is declared or listed"
+    )
+    return Said((f"{told} first; what they learn in the other comes along.",), (estimate,)).passed(code)

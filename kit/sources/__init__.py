@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from kit.sources import agreement, change, effects, equating, pooling, power
+from kit.sources import agreement, change, clusters, effects, equating, pooling, power, practice
 from kit.sources.source import Source, Status
 
 __all__ = ["SOURCES", "Source", "Status"]
 
-_PARTS = (agreement, change, effects, equating, pooling, power)
+_PARTS = (agreement, change, clusters, effects, equating, pooling, power, practice)
 
 SOURCES: dict[str, Source] = {source.key: source for part in _PARTS for source in part.SOURCES}
 """Key -> text."""

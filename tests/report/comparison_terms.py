@@ -64,7 +64,7 @@ def primary(value=1.6, ends=(0.2, 3.0), *, unit="points", tested=True, model="ga
 
     main = None if value is None else difference(value, ends, unit=unit)
     return SimpleNamespace(
-        main=main, shuffled=replace(main, p=p) if main and tested else None, names=NAMES, method=method, model=model,
+        main=main, shuffled=replace(main, p=p) if main and tested else None, names=NAMES, units="choirs", method=method, model=model,
         program=estimate("pitch, second test, ear-first", "mean_score", 18.3),
         comparison=estimate("pitch, second test, page-first", "mean_score", 16.3),
         tested=tested, why_not="" if tested else "There are 4 choirs, and a test needs 6.",
@@ -148,7 +148,7 @@ MISSING = [
 ]
 SUBGROUPS = [difference(0.4, (-1.0, 1.8), about="pitch, grade 7 minus grade 6", name="adjusted_difference")]
 ALIKE = [
-    estimate("pitch, second test", "icc_clusters", 0.12, (0.02, 0.38), unit="share", n=265),
+    estimate("pitch, second test", "icc_clusters", 0.12, (-0.02, 0.38), unit="agreement", n=265),
     estimate("pitch, second test", "design_effect", 3.6, (1.4, 8.0), unit="times", n=265),
 ]
 DOSE = [

@@ -29,6 +29,8 @@ FUNCTIONS = {
     "changed_approach": lambda code: [
         words.changed_approach(terms.count(number, "changed approach"), movers=movers, code=code)
         for number in (0, 1, 5) for movers in ("as_assigned", "left_out")],
+    "two_choirs": lambda code: [
+        words.two_choirs(terms.count(number, "in a second choir"), code=code) for number in (0, 1, 14)],
 }  # fmt: skip
 PICTURES = {
     "choirs_caption": lambda: [captions.choirs_caption(terms.CHOIRS, names=terms.NAMES, unit=unit)

@@ -9,7 +9,7 @@ from kit.purpose import Cost, Program
 from kit.questions.targets import Target
 from kit.report.claims import CODES
 from kit.report.grant_tables import cells_table, costs_table, logic_model_table, program_table, targets_table
-from kit.report.words_grant import NO_TARGETS, WEAKENS, certainty, protection, reach, targets, what_to_do
+from kit.report.words_grant import NO_TARGETS, STARTS, WEAKENS, certainty, protection, reach, targets, what_to_do
 from tests.report.terms import count, estimate
 
 PROMISE = Target(says="70 percent at 80 percent or more.", students=0.7, reach=0.8)
@@ -57,7 +57,9 @@ def test_targets():
 @pytest.mark.parametrize("code", CODES)
 @pytest.mark.parametrize("level", ["very low", "low", "moderate", "high"])
 def test_certainty_passes_the_gate_of_every_design(code, level):
-    """Whatever the design, level and reasons, both texts pass."""
+    """Whatever the design, level, start and reasons, both texts pass."""
+    for start in STARTS:
+        assert certainty(SimpleNamespace(level=level, start=start, reasons=()), code=code).sentences
     found = SimpleNamespace(level=level, start="low", reasons=tuple(WEAKENS))
     said = certainty(found, code=code)
     assert said.sentences[0] == (

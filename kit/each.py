@@ -1,0 +1,180 @@
+"""Reports of every choir or school of a district: several at once, the bad ones listed, and what is made is kept."""
+
+from __future__ import annotations
+
+import html
+import json
+import multiprocessing
+import os
+from collections.abc import Callable, Iterator, Mapping
+from concurrent.futures import ProcessPoolExecutor, as_completed
+from dataclasses import dataclass
+from hashlib import sha256
+from pathlib import Path
+from typing import Literal
+
+from kit.faults import FILE
+from kit.make import make_of
+from kit.new import notebook_folder
+from kit.study import REPORTS, Study, kept, load_study
+
+Each = Literal["choir", "school"]
+MADE = "made.json"
+"""What is made already, each with the fingerprint of what it was made from."""
+INDEX = "index.html"
+_WORKER: list[Study] = []
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """The reports of one choir or school.
+
+    Attributes
+    ----------
+    name : str
+        The choir or school.
+    pages : tuple of str
+        The pages, relative to the folder of all reports.
+    problem : str
+        Why there are none; empty where there are.
+    """
+
+    name: str
+    pages: tuple[str, ...] = ()
+    problem: str = ""
+
+
+def make_each(
+    folder: Path,
+    readers: Mapping[str, str],
+    *,
+    each: Each,
+    audience: str = "",
+    out: Path | None = None,
+    workers: int | None = None,
+    step: Callable[[str], None] = lambda _: None,
+) -> tuple[Path, list[Made]]:
+    """Make the reports of every choir or school.
+
+    Parameters
+    ----------
+    folder : Path
+        The study folder.
+    readers : mapping of str to str
+        Reader -> name of the notebook.
+    each : {"choir", "school"}
+        Of what one report is made.
+    audience, out, step
+        As for `kit.make.make_reports`.
+    workers : int, optional
+        Processes; by default one for each processor.
+
+    Returns
+    -------
+    index : Path
+        A page that leads to all of them.
+    made : list of Made
+        By name. One that cannot be made does not stop the others; what was made before from the same files by the same
+        notebooks is not made again.
+
+    Raises
+    ------
+    StudyProblems
+        With everything that stands in the way of all of them.
+    """
+    study = load_study(folder, step=step)
+    target = out or folder / REPORTS
+    target.mkdir(parents=True, exist_ok=True)
+    names = study.choirs if each == "choir" else study.schools
+    stamp = _stamp(study, readers, audience)
+    found = {name: Made(name, tuple(pages)) for name, pages in _made_before(target, stamp).items() if name in names}
+    jobs = [name for name in names if name not in found]
+    options = {"readers": dict(readers), "each": each, "audience": audience, "out": target}
+    for done in _run(folder, jobs, options, workers or os.cpu_count() or 1):
+        found[done.name] = done
+        step(f"{len(found)} of {len(names)}")
+        _keep(target, stamp, found.values())
+    made = [found[name] for name in names]
+    index = target / INDEX
+    index.write_text(_index(study.settings.title, made), encoding="utf-8")
+    return index, made
+
+
+def _run(folder: Path, jobs: list[str], options: dict, workers: int) -> Iterator[Made]:
+    """Give each finished one as it comes."""
+    if not jobs:
+        return
+    # a fresh process each, since a copied one would share the locks of this one's threads
+    context = multiprocessing.get_context("spawn")
+    with ProcessPoolExecutor(min(workers, len(jobs)), context, _prepare, (folder,)) as pool:
+        for done in as_completed([pool.submit(_make_one, name, options) for name in jobs]):
+            yield done.result()
+
+
+def _prepare(folder: Path) -> None:
+    """Read the study once in each worker."""
+    _WORKER[:] = [load_study(folder)]
+
+
+def _make_one(name: str, options: dict) -> Made:
+    """Make the reports of one choir or school; what goes wrong is told and stops nobody else."""
+    [study] = _WORKER
+    each, out = options["each"], options["out"]
+    which = {"choir": "", "school": "", each: name}
+    try:
+        with kept(study):
+            pages = [*make_of(study, options["readers"], audience=options["audience"], out=out, **which)]
+    except ValueError as problem:
+        return Made(name, problem=str(problem))
+    return Made(name, tuple(page.relative_to(out).as_posix() for page in pages))
+
+
+def _stamp(study: Study, readers: Mapping[str, str], audience: str) -> str:
+    """Give a fingerprint of everything that a report is made from."""
+    own = [study.folder / name for name in readers.values()]
+    notebooks = [path if path.is_file() else notebook_folder() / path.name for path in own]
+    content = [(study.folder / FILE).read_bytes(), *(path.read_bytes() for path in notebooks)]
+    told = json.dumps([study.loaded.fingerprints, sorted(readers), audience], sort_keys=True).encode()
+    return sha256(b"".join([told, *content])).hexdigest()
+
+
+def _made_before(target: Path, stamp: str) -> dict[str, list[str]]:
+    """Find what was made from the same files and still stands."""
+    path = target / MADE
+    if not path.is_file():
+        return {}
+    before = json.loads(path.read_text(encoding="utf-8"))
+    pages = before["made"] if before["stamp"] == stamp else {}
+    return {name: those for name, those in pages.items() if all((target / page).is_file() for page in those)}
+
+
+def _keep(target: Path, stamp: str, found: Iterator[Made]) -> None:
+    """Write down what is made, so that a run that was stopped goes on from here."""
+    made = {one.name: one.pages for one in found if not one.problem}
+    (target / MADE).write_text(json.dumps({"stamp": stamp, "made": made}, indent=1), encoding="utf-8")
+
+
+def _index(title: str, made: list[Made]) -> str:
+    """Write the page that leads to all of them, in the order of their names, and lists what could not be made."""
+    rows = "".join(
+        f"<li>{html.escape(one.name)}: "
+        + ", ".join(f'<a href="{html.escape(page)}">{html.escape(_words(page))}</a>' for page in one.pages)
+        + "</li>"
+        for one in made
+        if not one.problem
+    )
+    bad = "".join(f"<li>{html.escape(one.name)}: {html.escape(one.problem)}</li>" for one in made if one.problem)
+    missing = f"<h2>Not made</h2><ul>{bad}</ul>" if bad else ""
+    return (
+        f'<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8">'
+        '<meta name="viewport" content="width=device-width, initial-scale=1">'
+        "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'\">"
+        f"<title>{html.escape(title)}</title>"
+        "<style>body{font:1rem/1.5 sans-serif;max-width:46rem;margin:2rem auto;padding:0 1rem}</style></head>"
+        f"<body><main><h1>{html.escape(title)}</h1><ul>{rows}</ul>{missing}</main></body></html>\n"
+    )
+
+
+def _words(page: str) -> str:
+    """Name a report as its file is named."""
+    return Path(page).stem.replace("_", " ")

@@ -1,0 +1,120 @@
+"""The declared practice plan, and the order in which patterns are taught."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Annotated, ClassVar
+
+import pandas as pd
+from annotated_types import Ge, Gt, Le, Lt
+
+CHORD = (0, 2, 4)
+KINDS = ("by step inside do-so", "skips in the tonic chord", "with la", "beyond")
+"""The order of kinds of patterns where no list of patterns is declared (common practice, no source)."""
+NAMES = ("do", "re", "mi", "fa", "so", "la", "ti")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Practice:
+    """What the choir means to do, as study.toml declares it.
+
+    Attributes
+    ----------
+    minutes_before_notation : float
+        Least minutes of ear training in each meeting before notation is shown (5: common practice, no source).
+    meetings_per_week : int
+        Meetings in a full week of school; 0: not declared, then the most that any choir logged in a week.
+    secure : float
+        Share of first tries right from which a pattern counts as secure (our own choice).
+    in_a_row : int
+        Right first tries in a row that count as learned (our own choice).
+    """
+
+    __pydantic_config__: ClassVar[Mapping[str, str]] = {"extra": "forbid"}
+    minutes_before_notation: Annotated[float, Ge(0)] = 5.0
+    meetings_per_week: Annotated[int, Ge(0), Le(7)] = 0
+    secure: Annotated[float, Gt(0), Lt(1)] = 0.8
+    in_a_row: Annotated[int, Ge(1), Le(20)] = 3
+
+
+def height(note: str) -> int:
+    """Say how many steps of the scale a note lies above do.
+
+    Parameters
+    ----------
+    note : str
+        A degree as the tables write it: ``"5"``, ``"5,"`` an octave lower, ``"1'"`` an octave higher.
+
+    Returns
+    -------
+    int
+    """
+    degree = next(int(letter) for letter in note if letter.isdigit())
+    return degree - 1 + 7 * (note.count("'") - note.count(","))
+
+
+def spoken(note: str) -> str:
+    """Write a note by its name: ``so``, ``low so``, ``high do``; what is no plain degree stays as it is."""
+    bare = note.strip("',")
+    if bare not in {"1", "2", "3", "4", "5", "6", "7"}:
+        return note
+    where = "low " * note.count(",") + "high " * note.count("'")
+    return where + NAMES[int(bare) - 1]
+
+
+def approach(before: int, after: int) -> str:
+    """Say how a note is reached from the one before: ``repeat``, ``step``, ``tonic-chord skip`` or ``other skip``."""
+    if abs(after - before) < 2:
+        return "step" if after != before else "repeat"
+    return "tonic-chord skip" if {before % 7, after % 7} <= set(CHORD) else "other skip"
+
+
+def kind_of(notes: str) -> str:
+    """Sort a pattern into one of `KINDS`.
+
+    Parameters
+    ----------
+    notes : str
+        Degrees parted by spaces.
+
+    Returns
+    -------
+    str
+    """
+    heights = [height(note) for note in notes.split()]
+    ways = {approach(one, other) for one, other in zip(heights, heights[1:], strict=False)}
+    if all(0 <= at <= 4 for at in heights) and ways <= {"step", "repeat"}:
+        return KINDS[0]
+    if all(0 <= at <= 4 for at in heights) and "other skip" not in ways:
+        return KINDS[1]
+    return KINDS[2] if all(0 <= at <= 5 for at in heights) else KINDS[3]
+
+
+def in_order(drills: pd.DataFrame, patterns: pd.DataFrame) -> pd.DataFrame:
+    """List the patterns in the order in which they are taught.
+
+    Counted: every pattern of the list, and those of the log that the list does not hold, behind it.
+
+    Parameters
+    ----------
+    drills : DataFrame
+        The drill log.
+    patterns : DataFrame
+        The patterns table in the order of its file, which is the order of teaching; may be empty.
+
+    Returns
+    -------
+    DataFrame
+        Columns pattern, notes, kind, order; without a list of patterns, in the order of `KINDS`.
+    """
+    listed = patterns[["pattern", "notes"]].astype(str)
+    asked = drills.loc[drills["target"].astype(str) != "", ["pattern", "target"]].astype(str).drop_duplicates()
+    asked = asked.rename(columns={"target": "notes"})
+    asked["pattern"] = asked["pattern"].where(asked["pattern"] != "", asked["notes"])
+    more = asked[~asked["pattern"].isin(listed["pattern"])].drop_duplicates("pattern")
+    more = more.assign(kind=[kind_of(notes) for notes in more["notes"]])
+    more = more.sort_values("kind", key=lambda kinds: kinds.map(KINDS.index), kind="stable")
+    listed = listed.assign(kind=[kind_of(notes) for notes in listed["notes"]])
+    found = pd.concat([listed, more], ignore_index=True)
+    return found.assign(order=range(1, len(found) + 1))

@@ -1,0 +1,160 @@
+"""What to teach next: the patterns that are weak, how sure that is, and in which order they come."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import pandas as pd
+
+from kit.estimate import Estimate
+from kit.questions.practice_degrees import FEWEST_SINGERS, FEWEST_TRIES, weak
+from kit.questions.practice_notes import notes
+from kit.questions.practice_plan import Practice, in_order, spoken
+from kit.stats.pooled_accuracy import chance_below
+
+MOST = 5
+"""Patterns on the list: what fits into two weeks (our own choice)."""
+SURE, LIKELY = 0.95, 0.75
+"""Chances of being below the mark from which a pattern is called surely and probably weak (our own choice)."""
+FEWEST_EACH = 5
+"""First tries and singers that a pattern needs to be on the list (our own rule)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Next:
+    """One pattern to come back to.
+
+    Attributes
+    ----------
+    pattern, notes, kind : str
+        Its name, its degrees, and which kind of pattern it is.
+    order : int
+        Its place in the list of patterns.
+    share : Estimate
+        Share of first tries right.
+    sure : float
+        The chance that the share lies below the mark of the plan, 0 to 1.
+    hits, tries, singers : int
+        Raw counts.
+    instead : str
+        What was sung most often in place of which note; empty where misses are too few to tell.
+    last : Timestamp or None
+        The day on which it was last drilled.
+    """
+
+    pattern: str
+    notes: str
+    kind: str
+    order: int
+    share: Estimate
+    sure: float
+    hits: int
+    tries: int
+    singers: int
+    instead: str
+    last: pd.Timestamp | None
+
+
+@dataclass(frozen=True, slots=True)
+class TeachNext:
+    """The list, or why there is none.
+
+    Attributes
+    ----------
+    rows : tuple of Next
+        In the order in which to teach them.
+    secure : tuple of str
+        Patterns that are probably secure.
+    mark : float
+        The share of first tries from which a pattern is secure.
+    open : int
+        Patterns of which too little is known.
+    why : str
+        Why there is no list; else empty.
+    """
+
+    rows: tuple[Next, ...]
+    secure: tuple[str, ...] = ()
+    mark: float = 0.8
+    open: int = 0
+    why: str = ""
+
+
+def teach_next(
+    tried: pd.DataFrame, drills: pd.DataFrame, patterns: pd.DataFrame, plan: Practice, *, smallest: int = 1,
+    level: float = 0.95,
+) -> TeachNext:  # fmt: skip
+    """List the patterns that are weak, in the order in which they are taught.
+
+    Counted: first tries that can be trusted, see `kit.questions.log_honesty`. The weakest by chance of being below
+    the mark are chosen; patterns with fewer than 5 tries or singers are not.
+
+    Parameters
+    ----------
+    tried : DataFrame
+        From `kit.questions.practice_notes.tries`.
+    drills, patterns : DataFrame
+        The drill log and the list of patterns.
+    plan : Practice
+        The declared plan.
+    smallest : int, optional
+        Singers that a row needs to be shown.
+    level : float, optional
+        Confidence level, a proportion in (0, 1).
+
+    Returns
+    -------
+    TeachNext
+    """
+    found = weak(tried, by="pattern", level=level)
+    if found.pooled is None:
+        return TeachNext((), mark=plan.secure, why=found.why)
+    sure = chance_below(found.pooled, plan.secure)
+    each = np.minimum(found.pooled.tries, found.pooled.singers)
+    enough = (each >= FEWEST_EACH) & (found.pooled.singers >= smallest)
+    chosen = [at for at in np.argsort(-sure + found.pooled.middle * 1e-9) if enough[at] and sure[at] >= LIKELY][:MOST]
+    chosen = sorted(chosen, key=lambda at: found.pooled.middle[at])[:MOST]
+    order = in_order(drills, patterns).set_index("pattern")
+    rows = [_row(int(at), found.pooled, float(sure[at]), order, tried, drills) for at in chosen]
+    secure = [found.labels[at] for at in np.flatnonzero(enough & (sure <= 1 - LIKELY))]
+    return TeachNext(
+        tuple(sorted(rows, key=lambda row: row.order)), tuple(secure), plan.secure,
+        len(order) - int(enough.sum()), "" if rows else _why(enough),
+    )  # fmt: skip
+
+
+def _why(enough: np.ndarray) -> str:
+    """Say why nothing is on the list."""
+    if enough.any():
+        return "No pattern is probably weak by the mark of the plan."
+    return (
+        f"No pattern has {FEWEST_EACH} first tries of {FEWEST_EACH} singers yet; about {FEWEST_TRIES} first tries of "
+        f"{FEWEST_SINGERS} singers or more are a start."
+    )
+
+
+def _row(
+    at: int, pooled: object, sure: float, order: pd.DataFrame, tried: pd.DataFrame, drills: pd.DataFrame
+) -> Next:
+    """Put together what is known of one pattern."""
+    pattern = pooled.items[at]
+    lines = (drills["pattern"].astype(str) == pattern) | (drills["target"].astype(str) == pattern)
+    last = drills.loc[lines, "date"].max()
+    return Next(
+        pattern, str(order.loc[pattern, "notes"]), str(order.loc[pattern, "kind"]), int(order.loc[pattern, "order"]),
+        pooled.estimates[at], sure, int(pooled.hits[at]), int(pooled.tries[at]), int(pooled.singers[at]),
+        _instead(tried[tried["pattern"] == pattern]), None if pd.isna(last) else last,
+    )  # fmt: skip
+
+
+def _instead(tried: pd.DataFrame) -> str:
+    """Say what was sung most often in place of which note."""
+    missed = notes(tried)
+    missed = missed[~missed["right"]]
+    pairs = missed.groupby(["note", "sung"])["student"].agg(["size", "nunique"])
+    pairs = pairs[pairs["nunique"] > 1]
+    if pairs.empty:
+        return ""
+    note, sung = pairs["size"].idxmax()
+    return f"{spoken(sung)} for {spoken(note)} ({pairs['size'].max()} of {len(missed)} misses)"

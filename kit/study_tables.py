@@ -1,0 +1,228 @@
+"""A study as read: settings and tables, and everything that questions are asked of."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from hashlib import sha256
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pandas as pd
+
+from kit.errors import Problem, UnknownChoiceError
+from kit.load.files import Loaded
+from kit.questions import design, whom
+from kit.questions.compared import between
+from kit.questions.original import Original
+from kit.questions.scale import scale, tested_both
+from kit.settings import DeclaredTest, Settings
+
+if TYPE_CHECKING:
+    from kit.report.page import Page
+
+
+@dataclass(frozen=True, slots=True)
+class Study:
+    """A study as read: what is declared, and the normalised tables.
+
+    Attributes
+    ----------
+    folder : Path
+        The study folder.
+    settings : Settings
+        What study.toml says.
+    loaded : Loaded
+        The tables, the account of every row, problems, fingerprints.
+    choir, school : str
+        The choir or school the study is narrowed to; empty: all.
+    """
+
+    folder: Path
+    settings: Settings
+    loaded: Loaded
+    choir: str = ""
+    school: str = ""
+
+    @property
+    def students(self) -> pd.DataFrame:
+        """The students table."""
+        return self.loaded.students
+
+    @property
+    def scores(self) -> pd.DataFrame:
+        """The scores table."""
+        return self.loaded.scores
+
+    @property
+    def items(self) -> pd.DataFrame:
+        """The table of single notes and beats."""
+        return self.loaded.items
+
+    @property
+    def drills(self) -> pd.DataFrame:
+        """The drill log."""
+        return self.loaded.drills
+
+    @property
+    def choirs(self) -> list[str]:
+        """Names of the choirs, in order."""
+        named = pd.concat([self.students["choir"], self.scores["choir"]])
+        return sorted(set(named) - {""})
+
+    @property
+    def several_choirs(self) -> bool:
+        """Whether the study is about more than one choir."""
+        return len(self.choirs) > 1 and not self.choir
+
+    @property
+    def measure(self) -> str:
+        """The measure that is reported: the declared one, the only one, or ``total``."""
+        found = list(dict.fromkeys(self.scores["measure"]))
+        if self.settings.measure:
+            return self.settings.measure
+        return found[0] if len(found) == 1 or "total" not in found else "total"
+
+    @property
+    def test(self) -> DeclaredTest:
+        """What is declared of the reported test."""
+        return self.settings.tests.get(self.measure, DeclaredTest())
+
+    @property
+    def occasions(self) -> tuple[str, str]:
+        """Labels of the two occasions, as reports print them."""
+        return self.settings.label(self.settings.before), self.settings.label(self.settings.after)
+
+    @property
+    def schools(self) -> list[str]:
+        """Names of the schools, in order."""
+        return sorted(set(self.students["school"]) - {""})
+
+    def only(self, *, choir: str = "", school: str = "") -> Study:
+        """Narrow the study to one choir or one school.
+
+        Parameters
+        ----------
+        choir, school : str, optional
+            Its name; empty leaves the study as it is.
+
+        Returns
+        -------
+        Study
+            With those students, their marks and their choirs' drill log.
+
+        Raises
+        ------
+        UnknownChoiceError
+            If there is no such choir or school.
+        """
+        for option, name, known in (("choir", choir, self.choirs), ("school", school, self.schools)):
+            if name and name not in known:
+                raise UnknownChoiceError("study", option, name, tuple(known))
+        if not choir and not school:
+            return self
+        here = (self.students["choir"] == choir) | (not choir)
+        members = self.students[here & ((self.students["school"] == school) | (not school))]
+        choirs = {choir} if choir else set(members["choir"]) - {""}
+        strangers = ~self.scores["student"].isin(self.students["student"])
+        theirs = self.scores["student"].isin(members["student"]) | (strangers & self.scores["choir"].isin(choirs))
+        loaded = replace(
+            self.loaded, students=members, scores=self.scores[theirs],
+            items=self.items[self.items["student"].isin(members["student"])],
+            drills=self.drills[self.drills["choir"].isin(choirs)],
+        )  # fmt: skip
+        return replace(self, loaded=loaded, choir=choir, school=school)
+
+    def pairs(self, measure: str = "") -> pd.DataFrame:
+        """Line up first and second marks, one row for each student; see `kit.questions.whom.line_up`."""
+        return whom.line_up(
+            self.students, self.scores, measure=measure or self.measure,
+            pre=self.settings.before, post=self.settings.after, attempt=self.settings.attempts,
+            rater=self.settings.rater,
+        )  # fmt: skip
+
+    @property
+    def in_the_way(self) -> tuple[Problem, ...]:
+        """What stands in the way of a report: problems of the files, and whose marks count."""
+        raters = sorted(set(self.scores["rater"]) - {""})
+        if self.settings.rater or len(raters) < 2 or not whom.marked_by_several(self.scores):
+            return self.loaded.in_the_way
+        undecided = Problem(
+            why="setting", found=f"Several raters marked the same tests: {', '.join(raters)}.",
+            do="Say whose marks count.", type_this=f'rater = "{raters[0]}"',
+        )  # fmt: skip
+        return (*self.loaded.in_the_way, undecided)
+
+    def compared(self, measure: str = "") -> pd.DataFrame:
+        """Line up the students of the two approaches that are compared; see `kit.questions.compared.between`.
+
+        Without a declared program and with three approaches or more there are no rows: nobody said which two.
+        """
+        pairs, declared = self.pairs(measure), self.settings.comparison
+        undeclared = not declared.program and len(set(pairs["approach"]) - {""}) > 2
+        declared = replace(declared, how=self.how)
+        return between(pairs.iloc[:0] if undeclared else pairs, declared)
+
+    def page(self, *, audience: str = "teacher", compared: bool = False) -> Page:
+        """Begin a report on this study for an audience; see `kit.report.page.Page`.
+
+        With `compared` the words are those that the comparison's design can carry.
+        """
+        from kit.report.page import Page  # noqa: PLC0415 - the check command shows no figure and needs no page
+
+        title = " · ".join(part for part in (self.settings.title, self.school, self.choir) if part)
+        found = self.comparison_design() if compared else self.design()
+        return Page(
+            title=title, design=found.code, audience=audience, synthetic=self.settings.synthetic,
+            seed=self.settings.seed, level=self.settings.level, names=[*self.choirs, *self.students["school"]],
+            approaches=sorted(set(self.students["approach"]) - {""}),
+        )  # fmt: skip
+
+    def original(self) -> Original | None:
+        """Give the study that is repeated: printed in study.toml, or one of the published ones; None without any."""
+        repeats = self.settings.repeats
+        if repeats.printed is not None or not repeats.published:
+            return repeats.printed
+        from kit.questions.published import published_original  # noqa: PLC0415 - needs scipy, which check does not
+
+        return published_original(repeats.published)
+
+    @property
+    def repeating(self) -> pd.DataFrame:
+        """The students whom the original is put beside: those compared, or all for an original of one group."""
+        original = self.original()
+        return self.compared() if original is None or original.design == "two_groups" else self.pairs()
+
+    @property
+    def how(self) -> design.How:
+        """How choirs came to the two approaches that are compared, as declared."""
+        return self.settings.comparison.how or self.settings.assignment.how
+
+    @property
+    def unit(self) -> str:
+        """The unit of scores in the report: points, or shares of the most points."""
+        return scale(self.pairs()).unit
+
+    @property
+    def missing_share(self) -> float:
+        """Share of the students of the comparison, or of all where there is none, without both marks."""
+        compared = self.compared()
+        counted = self.pairs() if compared.empty else compared
+        return 1 - float(tested_both(counted).mean()) if len(counted) else 1.0
+
+    @property
+    def fingerprints(self) -> dict[str, str]:
+        """File -> SHA-256 of what was read, the plan's among them."""
+        plan = self.settings.repeats.plan_file
+        read = dict(self.loaded.fingerprints)
+        return read | {plan: sha256((self.folder / plan).read_bytes()).hexdigest()} if plan else read
+
+    def comparison_design(self) -> design.Design:
+        """Say what kind of comparison this is; where nothing is compared, what kind of study."""
+        compared = self.compared()
+        if compared.empty:
+            return self.design()
+        return design.classify(compared, how=self.how)
+
+    def design(self) -> design.Design:
+        """Say what kind of study this is; see `kit.questions.design.classify`."""
+        return design.classify(self.pairs(), how=self.settings.assignment.how)

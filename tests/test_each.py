@@ -1,0 +1,85 @@
+"""Reports of every choir: one bad one stops nobody, and what is made is not made again."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from kit.__main__ import main
+from kit.each import INDEX, MADE, make_each
+
+ROOT = Path(__file__).parents[1]
+READERS = {"educator": "term_review.ipynb"}
+NOTEBOOK = {
+    "cells": [
+        {"cell_type": "markdown", "id": "c00", "metadata": {}, "source": "# Short"},
+        {"cell_type": "code", "id": "c01", "metadata": {"tags": ["parameters"]}, "outputs": [], "execution_count": None,
+         "source": 'folder = "."\nchoir = ""\nschool = ""\naudience = "teacher"'},
+        {"cell_type": "code", "id": "c02", "metadata": {}, "outputs": [], "execution_count": None,
+         "source": "from kit import load_study, whom, words\nstudy = load_study(folder).only(choir=choir, school=school)"
+                   "\npage = study.page(audience=audience)\nif choir == 'Gold': raise ValueError('No gold today.')\n"
+                   "page.banner()"},
+        {"cell_type": "code", "id": "c03", "metadata": {}, "outputs": [], "execution_count": None,
+         "source": "page.where_from()"},
+    ],
+    "metadata": {}, "nbformat": 4, "nbformat_minor": 5,
+}  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory) -> Path:
+    """Make a study of three choirs with a short notebook of its own that fails for one of them."""
+    target = tmp_path_factory.mktemp("district")
+    rows = [f"{choir[0]}{n},{choir},{n % 9},{n % 9 + 1}" for choir in ("Blue", "Gold", "Red & Co") for n in range(1, 7)]
+    (target / "scores.csv").write_text("\n".join(["ID,Choir,Pre,Post", *rows]) + "\n", encoding="utf-8")
+    assert main(["new", str(target / "study"), "--from", str(target / "scores.csv")]) == 0
+    (target / "study" / "term_review.ipynb").write_text(json.dumps(NOTEBOOK), encoding="utf-8")
+    return target / "study"
+
+
+def test_one_bad_choir_stops_nobody(folder):
+    """Two of three are made, the third is listed with its reason, and the index leads to what is there."""
+    index, made = make_each(folder, READERS, each="choir", workers=2)
+    assert [(one.name, bool(one.pages)) for one in made] == [("Blue", True), ("Gold", False), ("Red & Co", True)]
+    assert "No gold today." in made[1].problem
+    page = index.read_text(encoding="utf-8")
+    assert "Red &amp; Co" in page
+    assert "No gold today." in page
+    assert all((index.parent / page).is_file() for one in made for page in one.pages)
+    assert index == folder / "reports" / INDEX
+
+
+def test_a_second_run_makes_only_what_is_missing(folder):
+    """A page that stands is kept; one that was taken away, and all after a change of the files, are made again."""
+    index, made = make_each(folder, READERS, each="choir", workers=1)
+    [blue], [red] = (made[at].pages for at in (0, 2))
+    times = {page: (index.parent / page).stat().st_mtime_ns for page in (blue, red)}
+    (index.parent / red).unlink()
+    make_each(folder, READERS, each="choir", workers=1)
+    assert (index.parent / blue).stat().st_mtime_ns == times[blue]
+    assert (index.parent / red).is_file()
+    stamp = json.loads((index.parent / MADE).read_text(encoding="utf-8"))["stamp"]
+    study = folder / "study.toml"
+    study.write_text(study.read_text(encoding="utf-8") + "\n# changed\n", encoding="utf-8")
+    make_each(folder, READERS, each="choir", workers=1)
+    assert json.loads((index.parent / MADE).read_text(encoding="utf-8"))["stamp"] != stamp
+
+
+def test_the_command_says_what_was_not_made(folder, capsys):
+    """It ends with 1, the count and the index."""
+    assert main(["report", str(folder), "--each", "choir", "--for", "educator"]) == 1
+    told = capsys.readouterr()
+    assert told.out.splitlines() == ["2 of 3 made", str(folder / "reports" / INDEX)]
+    assert told.err.startswith("not made: Gold: ")
+
+
+def test_a_school_of_the_district():
+    """A study narrowed to one school holds its students, their marks and their choirs' logs."""
+    from kit.study import load_study
+
+    study = load_study(ROOT / "synthetic_data" / "two_larches")
+    one = study.only(school="Corduroy Road Middle")
+    assert set(one.students["school"]) == {"Corduroy Road Middle"}
+    assert 0 < len(one.scores) < len(study.scores)
+    assert set(one.drills["choir"]) <= set(one.choirs)
+    assert sum(len(study.only(school=school).students) for school in study.schools) == len(study.students)
