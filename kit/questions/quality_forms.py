@@ -101,7 +101,7 @@ def crossover(pairs: pd.DataFrame) -> Crossover | str:
     forms = sorted({*first[moved], *second[moved]})
     if len(forms) != 2:
         return MORE_FORMS
-    x_first = first[moved] != forms[0]
+    x_first = first[moved] == forms[0]
     fewest = min(int(x_first.sum()), int((~x_first).sum()))
     if fewest < FEWEST:
         return TOO_FEW_EACH_ORDER if fewest else NEVER_LINKED

@@ -28,8 +28,6 @@ NO_SECOND_MARKS = "Marks of both raters are needed at both tests, and are not on
 A_ROLE = "The students' own teacher is a role: in several choirs it may be several people."
 DRIFT_OF_STUDENTS = "Students marked twice at both tests count at each of them as if they were others."
 NOTES_OF_ONE_STUDENT = "Notes of one student are alike, so an interval made from single notes would be too narrow."
-SAME = 1e-9
-"""Marks closer than this are the same mark: shares of the points differ by rounding dust."""
 MOST_CATEGORIES = 10
 """Highest mark up to which marks are taken for the steps of a rubric, and kappa is told (our rule)."""
 
@@ -222,7 +220,7 @@ def _of_two(one: TwiceMarked, both: pd.DataFrame, about: str, level: float) -> I
         yield ask(limit, other, first, unit=one.unit, **options)
     yield ask(icc_single, both, **options)
     yield ask(icc_average, both, **options)
-    yield ask(percent_agreement, both, within=SAME, **options)
+    yield ask(percent_agreement, both, **options)
     yield ask(correlation, first, other, **options)
     if one.unit == "points" and (both % 1 == 0).all(axis=None) and both.max(axis=None) <= MOST_CATEGORIES:
         steps = range(int(both.min(axis=None)), int(both.max(axis=None)) + 1)

@@ -28,7 +28,7 @@ def compared(choirs, *, declared=None, **options):
     return between(marked(choirs, **options), declared or Comparison(program=EAR, comparison=PAGE))
 
 
-def drawn(seed, *, choirs=12, size=20, effect=0.0, head_start=0.0, apart=1.0, how=None, schools=False, lost=0.0):
+def drawn(seed, *, choirs=12, size=10, effect=0.0, head_start=0.0, apart=1.0, how=None, schools=False, lost=0.0):
     """Draw choirs taught by turns in one way and the other, ear first."""
     rng = np.random.default_rng(seed)
     made = []

@@ -3,6 +3,7 @@
 import pytest
 
 from kit.questions.answers import ONE_STUDENT, STUDENTS_ALIKE, Answers, LeftOut, ask
+from kit.stats.counts import count
 from kit.stats.effects import d_pre
 from kit.stats.means import mean_gain, mean_score
 
@@ -51,3 +52,10 @@ def test_answers_keep_order_and_hold_what_was_left_out():
     answers = Answers([one, LeftOut("c", "Too few."), two])
     assert list(answers) == [one, two]
     assert answers.left_out == (LeftOut("c", "Too few."),)
+
+
+def test_the_first_answer_or_none():
+    """The first estimate stands for all where one is needed."""
+    assert Answers([LeftOut("a", "why")]).first is None
+    found = count(3, about="a")
+    assert Answers([LeftOut("a", "why"), found]).first is found

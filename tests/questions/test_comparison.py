@@ -16,6 +16,7 @@ from kit.questions.comparison_outcomes import outcomes
 from kit.questions.comparison_subgroups import subgroups
 from kit.questions.comparison_ways import sandwich
 from kit.questions.design import Design, classify
+from kit.stats.clusters import icc_clusters
 from kit.stats.multiplicity import benjamini_hochberg
 from kit.study import load_study
 from tests.questions.comparisons import compared, drawn, marked
@@ -177,7 +178,10 @@ def test_the_size_is_in_unadjusted_spread_of_second_scores():
     rows, main = rows_of(table), asked(table).main
     sides = rows.post[rows.program], rows.post[~rows.program]
     spread = np.sqrt(sum(((side - side.mean()) ** 2).sum() for side in sides) / (rows.post.size - 2))
-    assert size.value == pytest.approx(main.value / spread, rel=0.02)
+    n = rows.post.size
+    icc = icc_clusters(rows.post, rows.choir, about="x", arms=rows.program).value
+    shrunk = (1 - 3 / (4 * (n - 2) - 1)) * np.sqrt(1 - 2 * (n / 12 - 1) * icc / (n - 2))
+    assert size.value == pytest.approx(shrunk * main.value / spread, rel=1e-4)
     assert (size.unit, size.p, size.clusters) == ("SD", None, 12)
 
 
@@ -332,3 +336,37 @@ def test_students_of_no_choir_are_told():
     answer = asked(compared((*EIGHT, ("", "ear", [10, 11], [12, 13]))))
     assert answer.main.notes[-1] == "Students tested both times who name no choir are not in it: 2."
     assert len(marked(EIGHT)) == 32
+
+
+@pytest.mark.parametrize("how", ["choirs_at_random", "schools_chose"])
+def test_turning_the_comparison_round_turns_every_sign(how):
+    """With the approaches swapped every difference and both ends of its interval change sign, and nothing else."""
+    table = drawn(21, effect=2, how=how)
+    turned = table.assign(program=~table["program"])
+    turned.attrs = {**table.attrs, "program": "page", "comparison": "ear"}
+    design = classify(table, how=how)
+    ways = [primary(one, design=design, seed=1).main for one in (table, turned)]
+    models = [two_models(one, design=design) for one in (table, turned)]
+    for one, other in (ways, [found.gain for found in models], [found.adjusted for found in models]):
+        assert other.value == pytest.approx(-one.value)
+        assert (other.interval.low, other.interval.high) == pytest.approx((-one.interval.high, -one.interval.low))
+        assert other.p == pytest.approx(one.p)
+    assert models[0].settled == models[1].settled
+
+
+def test_an_easier_second_test_changes_no_difference():
+    """Two more points for everybody at the second test change neither difference nor interval nor p-value."""
+    table = drawn(22, effect=1)
+    easier = table.assign(post_points=table["post_points"] + 2)
+    easier.attrs = table.attrs
+    design = classify(table, how="choirs_at_random")
+    for model in ("gain", "adjusted"):
+        one, other = (getattr(two_models(found, design=design), model) for found in (table, easier))
+        assert (other.value, other.interval.low, other.p) == pytest.approx((one.value, one.interval.low, one.p))
+
+
+def test_a_higher_level_is_wider():
+    """At 99 percent every interval holds that at 90 percent."""
+    table = drawn(23)
+    wide, narrow = (asked(table, level=level).main.interval for level in (0.99, 0.90))
+    assert wide.low < narrow.low < narrow.high < wide.high

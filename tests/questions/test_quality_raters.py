@@ -144,8 +144,22 @@ def test_other_maxima_are_compared_as_shares():
          "max_points": 40 if rater == "JM" else 20}
         for rater, marks in (("KB", KB), ("JM", JM)) for at, mark in enumerate(marks)
     ]  # fmt: skip
-    bias = quality.raters_agree(scores(rows), pairs, tests=TESTS, rater="KB")[0]
+    found = quality.raters_agree(scores(rows), pairs, tests=TESTS, rater="KB")
+    assert named(found)["percent_agreement", ABOUT + "first test"].value == pytest.approx(1 / 6)
+    bias = found[0]
     assert (bias.unit, bias.value) == ("share", pytest.approx(np.subtract(KB, JM).mean() / 20, rel=1e-12))
+
+
+def test_rounding_dust_is_no_disagreement():
+    """Three of ten points and a share written as 0.1 + 0.2 are the same mark."""
+    _, pairs = marked_by({("pre", "KB"): [3, 5, 6]})
+    rows = [{"student": f"S{at:03}", "occasion": "pre", "rater": "KB", "points": mark, "max_points": 10}
+            for at, mark in enumerate([3, 5, 6])] + [
+        {"student": f"S{at:03}", "occasion": "pre", "rater": "JM", "share": share}
+        for at, share in enumerate([0.1 + 0.2, 0.5, 0.7])
+    ]  # fmt: skip
+    found = named(quality.raters_agree(scores(rows), pairs, tests=TESTS, rater="KB"))
+    assert found["percent_agreement", ABOUT + "first test"].value == pytest.approx(2 / 3)
 
 
 def test_raters_of_one_student_leave_out_what_needs_more():

@@ -233,3 +233,42 @@ def test_one_share_of_a_whole_takes_the_others_with_it():
     assert page.shares([GAIN, rose, same, fell], parts=True) == [GAIN]
     assert page.shares([GAIN, rose, same, fell]) == [GAIN, rose, fell]
     assert Page(title="T", design="D1").shares([rose, same, fell], parts=True) == [rose, same, fell]
+
+
+def test_an_empty_table_says_why():
+    """Where there is no row the sentence stands instead, and it too passes the gate."""
+    empty = pd.DataFrame(columns=["Asked", "Said"])
+    assert a_page().table(empty, caption="The program", empty="Nothing was said.").body == (
+        '<p class="note">Nothing was said.</p>'
+    )
+    with pytest.raises(ClaimRefusedError):
+        a_page().table(empty, caption="The program", empty="The program improved scores.")
+
+
+def test_choirs_too_small_for_the_reader_are_not_drawn():
+    """One choir of nine hides the picture from the public and not from the teacher; no choir leaves nothing to draw."""
+    choirs = pd.DataFrame({"choir": ["A", "B"], "students": [12, 9]})
+
+    def draw(table, **_):
+        return Figure()
+
+    assert "figure" in a_page().choirs(draw, choirs, caption=CAPTION).body
+    hidden = a_page(audience="public").choirs(draw, choirs, caption=CAPTION).plain
+    assert hidden.startswith("Average gain: 1 number is not shown, so that nobody can be recognized")
+    assert a_page().choirs(draw, choirs.iloc[:0], caption=CAPTION).plain.endswith(page_module.NOT_DRAWN)
+
+
+def test_what_must_be_hidden():
+    """Too few students, or a share that tells about one or two of them."""
+    public = a_page(audience="public")
+    assert public.must_hide(dataclasses.replace(GAIN, n=9))
+    assert public.must_hide(share_wilson(19, 20, about="top"))
+    assert not public.must_hide(share_wilson(10, 20, about="top"))
+
+
+def test_the_name_of_an_approach_is_no_claim():
+    """A program may be called what it likes; what is said of it is still looked at."""
+    page = a_page(approaches=["Success for All"])
+    assert page.say(Said(("Choirs taught Success for All sang in May.",))).plain
+    with pytest.raises(ClaimRefusedError):
+        page.say(Said(("Success for All improved scores.",)))
