@@ -35,6 +35,7 @@ SECTION_OF: Mapping[type, str] = {
 """Kind of file -> its section of study.toml."""
 KINDS = tuple(SECTION_OF.values())
 
+_USUAL = {"before": "pre", "after": "post"}
 _STRICT: Mapping[str, str] = {"extra": "forbid"}
 _DAYS = re.compile(r"\d{4}-\d{2}-\d{2}(?:\.\.\d{4}-\d{2}-\d{2})?")
 
@@ -223,7 +224,9 @@ def _contradictions(settings: Settings, lines: Mapping[tuple, int]) -> Iterator[
     known = set(settings.occasions) | {mark.occasion for source in settings.scores for mark in source.marks} - {""}
     for name in ("before", "after"):
         occasion = getattr(settings, name)
-        if known and occasion not in known:
+        # a study with one test so far keeps the usual name of the other
+        waits = occasion == _USUAL[name] and {settings.before, settings.after} & known
+        if known and occasion not in known and not waits:
             yield Problem(
                 why="setting", file=FILE, row=lines.get((name,)), column=name,
                 found=f'"{occasion}" is no occasion of this study.', do=f"Write one of {listed(sorted(known))}.",

@@ -6,6 +6,7 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
+from kit.__main__ import main
 from kit.errors import StudyProblems
 from kit.make import make_reports
 
@@ -27,13 +28,12 @@ def test_the_teachers_folder(folder):
     [page] = make_reports(folder, READERS)
     assert page == folder / "reports" / "term_review" / "term_review.html"
     assert sorted(path.name for path in page.parent.iterdir()) == [
-        "left_out.csv",
-        "numbers.csv",
-        "tables",
-        "term_review.html",
-    ]
+        "figures", "left_out.csv", "narrative.md", "numbers.csv", "references.bib", "references.json", "tables",
+        "tables.xlsx", "term_review.html",
+    ]  # fmt: skip
     crosswalk = pd.read_csv(folder / "private" / "crosswalk.csv", dtype=str)
-    texts = " ".join(path.read_text(encoding="utf-8") for path in page.parent.rglob("*") if path.is_file()).lower()
+    written = [path for path in page.parent.rglob("*") if path.is_file() and path.suffix not in (".png", ".xlsx")]
+    texts = " ".join(path.read_text(encoding="utf-8") for path in written).lower()
     # ids of a few digits may be a count as well; the ones with a leading zero cannot
     words = [*crosswalk.name_key, *(school_id for school_id in crosswalk.school_id if school_id.startswith("0"))]
     assert len(words) > 40
@@ -79,6 +79,38 @@ def test_a_notebook_of_ones_own_goes_before_the_kits(folder, tmp_path):
     (study / "term_review.ipynb").write_text(own, encoding="utf-8")
     [page] = make_reports(study, READERS)
     assert "<h1>Our autumn</h1>" in page.read_text(encoding="utf-8")
+
+
+ALL = {"educator": "term_review.ipynb", "district": "grant_report.ipynb", "researcher": "classroom_replication.ipynb"}
+CHOIRS = [f"a{n},C{n % 8},{n % 17 + 1},{(n * 7) % 19 + 1},{'xyz'[n % 2]}" for n in range(72)]
+WORLDS = {
+    "one test only": ["ID,Pre", *(f"a{n},{n % 17 + 1}" for n in range(20))],
+    "one choir": ["ID,Choir,Pre,Post", *(f"a{n},A,{n % 17 + 1},{n % 13 + 2}" for n in range(20))],
+    "all groups too small": ["ID,Choir,Pre,Post,Approach", *CHOIRS[:4]],
+    "two approaches": ["ID,Choir,Pre,Post,Approach", *CHOIRS],
+}
+
+
+@pytest.mark.parametrize("world", WORLDS)
+def test_every_report_builds_and_says_what_it_cannot_show(world, tmp_path):
+    """Without a second test, without a comparison, with groups too small: three pages each."""
+    (tmp_path / "scores.csv").write_text("\n".join(WORLDS[world]) + "\n", encoding="utf-8")
+    assert main(["new", str(tmp_path / "study"), "--from", str(tmp_path / "scores.csv")]) == 0
+    pages = make_reports(tmp_path / "study", ALL, audience="public")
+    assert [page.stem for page in pages] == ["term_review", "grant_report", "classroom_replication"]
+    said = pages[1].read_text(encoding="utf-8")
+    assert "study.toml says nothing of the program" in said
+    assert "study.toml names no original" in pages[2].read_text(encoding="utf-8")
+
+
+def test_each_reader_has_a_copy_of_their_own(folder):
+    """A grant report leaves the school unless it is asked for inside: small groups are hidden, no row left out is in it."""
+    [page] = make_reports(folder, {"district": "grant_report.ipynb"})
+    assert page.parent.name == "grant_report"
+    assert "written for</th><td>public" in page.read_text(encoding="utf-8").replace(' class="short"', "")
+    assert not (page.parent / "left_out.csv").exists()
+    [inside] = make_reports(folder, {"district": "grant_report.ipynb"}, audience="teacher")
+    assert inside.parent.name == "grant_report-teacher"
 
 
 def test_a_study_of_drill_logs_alone_has_no_report_yet(tmp_path):

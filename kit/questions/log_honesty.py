@@ -19,6 +19,8 @@ FEWEST_DAYS = 8
 """Meetings on either side of a week before good days only are looked for (our own rule)."""
 FEWER = 0.85
 """Share of the meetings of before below which meetings are missing (our own rule)."""
+UNLIKELY = 0.01
+"""Chance of so many days without a bad one, were days as before, below which it is told (our own rule)."""
 LOW = 2.0
 """Whole-class ratings up to this one tell of a day that did not go well, on a scale of four."""
 
@@ -77,9 +79,7 @@ def doubts(drills: pd.DataFrame, findings: Iterable[Finding] = ()) -> list[Doubt
     -------
     list of Doubt
     """
-    told = [
-        Doubt(one.kind, one.choir, one.file, one.found, FOLLOWS.get(one.kind, "told")) for one in findings
-    ]
+    told = [Doubt(one.kind, one.choir, one.file, one.found, FOLLOWS.get(one.kind, "told")) for one in findings]
     return [*told, *_good_days(drills), *_copied(drills), *_minutes(drills)]
 
 
@@ -102,10 +102,14 @@ def _turn(dates: np.ndarray, bad: np.ndarray) -> np.datetime64 | None:
     if not len(last) or last[-1] + 1 >= len(dates) - FEWEST_DAYS or last[-1] + 1 < FEWEST_DAYS:
         return None
     turn = last[-1] + 1
-    before, after = dates[:turn], dates[turn:]
-    chance = (1 - bad[:turn].mean()) ** len(after)
-    pace = [len(part) / max(len(np.unique(part.astype("datetime64[W]"))), 1) for part in (before, after)]
-    return after[0] if chance < 0.01 and pace[1] < FEWER * pace[0] else None
+    week = (dates.astype("datetime64[D]").astype(np.int64) + 3) // 7  # day 0 of this count was a Thursday
+    chance = (1 - bad[:turn].mean()) ** (len(dates) - turn)
+    # the week of the turn belongs to both sides
+    before, after = week[week < week[turn]], week[week > week[turn]]
+    if not len(before) or not len(after):
+        return None
+    pace = [len(part) / len(np.unique(part)) for part in (before, after)]
+    return dates[turn] if chance < UNLIKELY and pace[1] < FEWER * pace[0] else None
 
 
 def _copied(drills: pd.DataFrame) -> list[Doubt]:

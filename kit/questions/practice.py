@@ -110,7 +110,7 @@ def fidelity(found: pd.DataFrame) -> Answers:
     if found.empty:
         return Answers([LeftOut("meetings and minutes", NO_LOG)])
     answers: list[Estimate] = []
-    groups = [("all choirs", found)] if found["choir"].nunique() > 1 else []
+    groups = [("all choirs", found)] if len(set(found["choir"])) > 1 else []
     for name, rows in [*groups, *found.groupby("choir", sort=True)]:
         total = rows[["possible", "logged", "minutes", "enough", "timed"]].sum()
         answers += [

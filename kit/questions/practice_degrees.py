@@ -10,7 +10,7 @@ import pandas as pd
 
 from kit.errors import TooFewError, UnknownChoiceError
 from kit.questions.practice_notes import notes
-from kit.questions.practice_plan import height, spoken
+from kit.questions.practice_plan import by_name, height, spoken
 from kit.stats.pooled_accuracy import Pooled, pooled_accuracy
 
 By = Literal["degree", "approach", "interval", "pattern"]
@@ -70,8 +70,13 @@ def weak(tried: pd.DataFrame, *, by: str, about: str = "drill log", level: float
     """
     if by not in get_args(By):
         raise UnknownChoiceError("weak", "by", by, get_args(By))
-    rows = tried if by == "pattern" else notes(tried)
-    return shares(rows, by=by, about=about, level=level)
+    if by != "pattern":
+        return shares(notes(tried), by=by, about=about, level=level)
+    found = shares(tried, by=by, about=about, level=level)
+    if found.pooled is None:
+        return found
+    said = tried.drop_duplicates("pattern").set_index("pattern")["target"].map(by_name)
+    return replace(found, labels=tuple(f"{said[item]} ({item})" for item in found.pooled.items))
 
 
 def shares(rows: pd.DataFrame, *, by: str, about: str, level: float = 0.95) -> Weak:

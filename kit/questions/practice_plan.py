@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Annotated, ClassVar
 
 import pandas as pd
@@ -56,11 +57,17 @@ def height(note: str) -> int:
 
 def spoken(note: str) -> str:
     """Write a note by its name: ``so``, ``low so``, ``high do``; what is no plain degree stays as it is."""
-    bare = note.strip("',")
+    bare = note.strip("',*")
     if bare not in {"1", "2", "3", "4", "5", "6", "7"}:
         return note
     where = "low " * note.count(",") + "high " * note.count("'")
     return where + NAMES[int(bare) - 1]
+
+
+def by_name(notes: str) -> str:
+    """Write a pattern by the names of its notes: ``do mi so``, with a comma where one has two words."""
+    names = [spoken(note) for note in notes.split()]
+    return (", " if any(" " in name for name in names) else " ").join(names)
 
 
 def approach(before: int, after: int) -> str:
@@ -83,7 +90,7 @@ def kind_of(notes: str) -> str:
     str
     """
     heights = [height(note) for note in notes.split()]
-    ways = {approach(one, other) for one, other in zip(heights, heights[1:], strict=False)}
+    ways = {approach(one, other) for one, other in pairwise(heights)}
     if all(0 <= at <= 4 for at in heights) and ways <= {"step", "repeat"}:
         return KINDS[0]
     if all(0 <= at <= 4 for at in heights) and "other skip" not in ways:

@@ -10,7 +10,7 @@ import pandas as pd
 from kit.estimate import Estimate
 from kit.questions.practice_degrees import FEWEST_SINGERS, FEWEST_TRIES, weak
 from kit.questions.practice_notes import notes
-from kit.questions.practice_plan import Practice, in_order, spoken
+from kit.questions.practice_plan import Practice, by_name, in_order, spoken
 from kit.stats.pooled_accuracy import chance_below
 
 MOST = 5
@@ -27,8 +27,8 @@ class Next:
 
     Attributes
     ----------
-    pattern, notes, kind : str
-        Its name, its degrees, and which kind of pattern it is.
+    pattern, said, kind : str
+        Its name, its notes by their names, and which kind of pattern it is.
     order : int
         Its place in the list of patterns.
     share : Estimate
@@ -44,7 +44,7 @@ class Next:
     """
 
     pattern: str
-    notes: str
+    said: str
     kind: str
     order: int
     share: Estimate
@@ -87,8 +87,9 @@ def teach_next(
 ) -> TeachNext:  # fmt: skip
     """List the patterns that are weak, in the order in which they are taught.
 
-    Counted: first tries that can be trusted, see `kit.questions.log_honesty`. The weakest by chance of being below
-    the mark are chosen; patterns with fewer than 5 tries or singers are not.
+    Counted: first tries that can be trusted, see `kit.questions.log_honesty`. Of the patterns
+    that lie below the mark with a chance of `LIKELY` the five with the lowest shares are chosen; patterns with fewer
+    than 5 tries or singers are not.
 
     Parameters
     ----------
@@ -113,8 +114,7 @@ def teach_next(
     sure = chance_below(found.pooled, plan.secure)
     each = np.minimum(found.pooled.tries, found.pooled.singers)
     enough = (each >= FEWEST_EACH) & (found.pooled.singers >= smallest)
-    chosen = [at for at in np.argsort(-sure + found.pooled.middle * 1e-9) if enough[at] and sure[at] >= LIKELY][:MOST]
-    chosen = sorted(chosen, key=lambda at: found.pooled.middle[at])[:MOST]
+    chosen = [at for at in np.argsort(found.pooled.middle) if enough[at] and sure[at] >= LIKELY][:MOST]
     order = in_order(drills, patterns).set_index("pattern")
     rows = [_row(int(at), found.pooled, float(sure[at]), order, tried, drills) for at in chosen]
     secure = [found.labels[at] for at in np.flatnonzero(enough & (sure <= 1 - LIKELY))]
@@ -134,15 +134,13 @@ def _why(enough: np.ndarray) -> str:
     )
 
 
-def _row(
-    at: int, pooled: object, sure: float, order: pd.DataFrame, tried: pd.DataFrame, drills: pd.DataFrame
-) -> Next:
+def _row(at: int, pooled: object, sure: float, order: pd.DataFrame, tried: pd.DataFrame, drills: pd.DataFrame) -> Next:
     """Put together what is known of one pattern."""
     pattern = pooled.items[at]
     lines = (drills["pattern"].astype(str) == pattern) | (drills["target"].astype(str) == pattern)
     last = drills.loc[lines, "date"].max()
     return Next(
-        pattern, str(order.loc[pattern, "notes"]), str(order.loc[pattern, "kind"]), int(order.loc[pattern, "order"]),
+        pattern, by_name(str(order.loc[pattern, "notes"])), str(order.loc[pattern, "kind"]), int(order.loc[pattern, "order"]),
         pooled.estimates[at], sure, int(pooled.hits[at]), int(pooled.tries[at]), int(pooled.singers[at]),
         _instead(tried[tried["pattern"] == pattern]), None if pd.isna(last) else last,
     )  # fmt: skip

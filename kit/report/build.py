@@ -18,6 +18,7 @@ import jinja2
 import mistune
 import pandas as pd
 
+from kit.report.beside import FILES, write_beside
 from kit.report.layout import BUNDLE
 from kit.report.privacy import find_personal
 from kit.report.runner import Cell, run_notebook
@@ -103,7 +104,9 @@ def build_report(
     with tempfile.TemporaryDirectory(prefix=".new-", dir=out.parent) as temporary:
         folder = Path(temporary)
         (folder / f"{name}.html").write_bytes(page.encode())
-        write_tables(folder, numbers, left_out, {one["id"]: one["csv"] for one in behind if one["csv"]})
+        tables = {one["id"]: one["csv"] for one in behind if one["csv"]}
+        write_tables(folder, numbers, left_out, tables)
+        write_beside(folder, cells, numbers, tables)
         _refuse_personal(folder, list(personal))
         _replace(folder, out)
     return out / f"{name}.html"
@@ -219,8 +222,9 @@ def _refuse_outside(page: str) -> None:
 
 def _refuse_personal(folder: Path, personal: list[str]) -> None:
     """Search every text file of a report for what belongs to a person."""
-    for path in sorted(folder.rglob("*")):
-        if path.is_file():
+    for path in sorted(folder.rglob("*"), key=lambda path: (path.suffix != ".html", path)):
+        # pictures and the workbook repeat what stands in the page and in the tables as text
+        if path.is_file() and path.suffix not in (".png", ".xlsx"):
             found = find_personal(path.read_text(encoding="utf-8"), personal)
             if found:
                 hints = ", ".join(f"{word[0]}... ({len(word)} letters)" for word in found[:3])
@@ -234,8 +238,9 @@ def _refuse_personal(folder: Path, personal: list[str]) -> None:
 def _replace(folder: Path, out: Path) -> None:
     """Put a complete report in the place of an earlier one, and leave what else is in the folder alone."""
     out.mkdir(exist_ok=True)
-    shutil.rmtree(out / "tables", ignore_errors=True)
-    for name in ("numbers.csv", "left_out.csv"):
+    for name in ("tables", "figures"):
+        shutil.rmtree(out / name, ignore_errors=True)
+    for name in ("numbers.csv", "left_out.csv", *FILES):
         (out / name).unlink(missing_ok=True)
     for path in sorted(folder.iterdir()):
         path.replace(out / path.name)

@@ -137,14 +137,10 @@ class Page:
 
         Parameters
         ----------
-        draw : callable
-            A function of ``kit.figures``.
+        draw, caption, **options
+            As for `draw`.
         table : DataFrame
             A row for each choir, with a column students.
-        caption : Caption
-            Caption and alternative text.
-        **options
-            What else the function takes.
         """
         small = int((table["students"] < self.smallest).sum())
         if small or table.empty:

@@ -136,7 +136,6 @@ def two_choirs(estimate: Estimate, *, code: str) -> Said:
     """
     if not estimate.value:
         return Said(("Nobody is listed in a second choir.",), (estimate,)).passed(code)
-    told = (
-        f"{people(estimate.value)} also sing in a second choir and count once, in the choir that is declared or listed"
-    )
-    return Said((f"{told} first; what they learn in the other comes along.",), (estimate,)).passed(code)
+    sing, counts = ("sings", "counts") if estimate.value == 1 else ("sing", "count")
+    told = f"{people(estimate.value)} also {sing} in a second choir and {counts} once, in the choir that is declared or"
+    return Said((f"{told} listed first; the teaching in the other comes along.",), (estimate,)).passed(code)

@@ -133,7 +133,8 @@ def test_every_number_of_the_page_is_in_the_file(report):
 def test_the_folder_holds_page_numbers_rows_left_out_and_tables(report):
     """Nothing more, and no cell that a spreadsheet program would run."""
     assert list(files(report.parent)) == [
-        "left_out.csv", "numbers.csv", "small.html", "tables/table-1.csv", "tables/table-2.csv", "tables/table-3.csv",
+        "figures/figure-1.png", "left_out.csv", "narrative.md", "numbers.csv", "references.bib", "references.json",
+        "small.html", "tables.xlsx", "tables/table-1.csv", "tables/table-2.csv", "tables/table-3.csv",
     ]  # fmt: skip
     assert (report.parent / "left_out.csv").read_text() == "row,found\n3,'=cmd\n"
     assert (report.parent / "tables/table-2.csv").read_text() == "what,n\n'=1+1,3\n"
@@ -150,7 +151,10 @@ def test_a_new_report_replaces_the_old_and_nothing_else(tmp_path):
     first = built(tmp_path, left_out=pd.DataFrame({"row": [3]}))
     (first.parent / "my notes.txt").write_text("keep me")
     built(tmp_path, cells=(*CELLS[:2], CELLS[-1]))
-    assert list(files(first.parent)) == ["my notes.txt", "numbers.csv", "small.html", "tables/table-1.csv"]
+    assert list(files(first.parent)) == [
+        "my notes.txt", "narrative.md", "numbers.csv", "references.bib", "references.json", "small.html", "tables.xlsx",
+        "tables/table-1.csv",
+    ]  # fmt: skip
 
 
 @pytest.mark.parametrize(
