@@ -27,6 +27,7 @@ from kit.load.declared_music import (
 from kit.purpose import Program, Repeats, Research, Target
 from kit.questions.compared import Comparison
 from kit.questions.design import How
+from kit.questions.practice_plan import Practice
 
 SECTION_OF: Mapping[type, str] = {
     RosterSource: "rosters", ScoreSource: "scores", KeySource: "keys", ItemSource: "items", PatternSource: "patterns",
@@ -83,7 +84,7 @@ class Settings:
     id_width, attempts, occasions, approaches, syllables, date_order, school_year, no_school,
     missing_codes, primary_choir, groups_inside_choirs
         See ``kit.load.declared.Rules``; the first word of an occasion is printed as its label.
-    assignment, comparison, tests, program, targets, repeats, research, and a list of files of each kind
+    assignment, comparison, tests, practice, program, targets, repeats, research, and a list of files of each kind
         See the classes of those names; one file of marks, single notes, drills or ratings at least.
     """
 
@@ -111,6 +112,7 @@ class Settings:
     assignment: Assignment = Assignment()
     comparison: Comparison = field(default_factory=Comparison)
     tests: Mapping[str, DeclaredTest] = field(default_factory=dict)
+    practice: Practice = field(default_factory=Practice)
     program: Program = field(default_factory=Program)
     targets: tuple[Target, ...] = ()
     repeats: Repeats = field(default_factory=Repeats)

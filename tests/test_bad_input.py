@@ -50,7 +50,7 @@ def test_wrong_columns(tmp_path, capsys):
 
 def made(folder: Path, rows: str, capsys, *words: str) -> tuple[str, pd.DataFrame]:
     """Make a report of poor data and give its text and its numbers."""
-    assert main(["report", str(study(folder, rows)), *words]) == 0
+    assert main(["report", str(study(folder, rows)), "--for", "educator", *words]) == 0
     page = Path(capsys.readouterr().out.strip())
     text = re.sub(
         r"<[^>]+>", " ", re.sub(r"<style>.*?</style>|<pre.*?</pre>", "", page.read_text(encoding="utf-8"), flags=re.S)

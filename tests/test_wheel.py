@@ -36,6 +36,6 @@ def test_a_report_from_the_wheel_in_a_clean_environment(tmp_path):
                             ignore=shutil.ignore_patterns("private", "reports"))  # fmt: skip
     where = run(python, "-c", "import kit; print(kit.__file__)", cwd=tmp_path).strip()
     assert Path(where).is_relative_to(packages)
-    page = Path(run(python, "-m", "kit", "report", study, cwd=tmp_path).splitlines()[-1])
+    page = Path(run(python, "-m", "kit", "report", study, "--for", "educator", cwd=tmp_path).splitlines()[-1])
     assert page.is_file()
     assert "Term review" in page.read_text(encoding="utf-8")

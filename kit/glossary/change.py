@@ -127,4 +127,4 @@ WORDS = (
         "the units.",
         "share, 0 to 1", "", "korn-graubard-1998",
     ),
-)
+)  # fmt: skip

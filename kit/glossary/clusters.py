@@ -42,8 +42,8 @@ WORDS = (
     ),
     Word(
         "hedges_g_clusters", "difference in spreads, allowing for choirs",
-        "How far the averages of the two groups lie apart, counted in standard deviations of all students, with a range "
-        "that allows for choirs.",
+        "How far the averages of the two groups lie apart, counted in standard deviations of all students, with a "
+        "range that allows for choirs.",
         "standard deviations", "above zero: the program is higher", "hedges-2007",
     ),
-)
+)  # fmt: skip

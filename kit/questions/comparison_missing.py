@@ -23,6 +23,10 @@ FILLED = (
     "Filled in from the other mark and the choir, for everyone on the roster of a choir; computed as the complete "
     "cases are, in each of the completed tables."
 )
+ONE_BY_ONE = (
+    "Students were assigned one by one, and marks are filled in here by choirs that have one approach each, "
+    "so none are."
+)
 LIMITS = "Of students with at least one of both marks; by gains, since a filled first mark could not be adjusted for."
 
 
@@ -58,6 +62,8 @@ def missing(
     about = f"{measure_of(compared)}, {names[0]} minus {names[1]}"
     if compared.empty or design.code == "D2":
         return Answers([LeftOut(f"{about}, filled in", SINGLE if len(compared) else NO_COMPARISON)])
+    if design.analysed == "students":
+        return Answers([LeftOut(f"{about}, filled in", ONE_BY_ONE)])
     rows = rows_of(compared)
     complete = choir_means_difference(rows, model=model, about=f"{about}, complete cases", level=level)
     options = {"model": model, "about": f"{about}, filled in", "level": level}

@@ -22,6 +22,7 @@ from kit.stats.student import pooled_spread
 
 Model = Literal["gain", "adjusted"]
 EACH_CHOIR_ONCE = "Each choir counts once, by the average of its students, however many they are."
+BOTH_IN_ONE = "Singers of one choir had both approaches, so choirs cannot be the units."
 NAMELESS = "Students tested both times who name no choir are not in it: {number}."
 WIDE = (
     "Its interval uses how alike singers of one choir are and not how well the first test foretells the second, so it "
@@ -145,6 +146,8 @@ def choir_means_difference(rows: Rows, *, model: Model, about: str, level: float
     -------
     Estimate or LeftOut
     """
+    if pd.Series(rows.program).groupby(rows.choir).nunique().max() > 1:
+        return LeftOut(about, BOTH_IN_ONE)
     adjusted = model == "adjusted"
     return _noted(rows, ask(
         cluster_mean_difference, rows.post if adjusted else rows.post - rows.pre, rows.choir, rows.program,

@@ -67,7 +67,7 @@ def weeks(drills: pd.DataFrame, plan: Practice, closed: Collection[date] = ()) -
     days = meetings(drills)
     if days.empty:
         return pd.DataFrame(columns=["choir", "week", "possible", "logged", "minutes", "enough", "timed"])
-    monday = days["date"] - pd.to_timedelta(days["date"].dt.weekday, unit="D")
+    monday = days["date"] - pd.to_timedelta(days["date"].dt.day_of_week, unit="D")
     days = days.assign(
         week=monday.dt.normalize(), timed=days["minutes"].notna(),
         enough=days["before"] >= plan.minutes_before_notation,
@@ -122,6 +122,11 @@ def fidelity(found: pd.DataFrame) -> Answers:
             count(round(float(total["minutes"])), about=f"{name}, minutes logged", unit="minutes"),
         ]  # fmt: skip
     return Answers(answers)
+
+
+def in_a_week(found: pd.DataFrame) -> int:
+    """Say how many meetings a full week has: the most that are possible in any week of `weeks`; 4 without a log."""
+    return 4 if found.empty else int(found["possible"].max())
 
 
 def gaps(found: pd.DataFrame) -> pd.DataFrame:

@@ -11,7 +11,7 @@ from kit.estimate import Estimate
 from kit.questions.practice_degrees import FEWEST_SINGERS, FEWEST_TRIES, weak
 from kit.questions.practice_notes import notes
 from kit.questions.practice_plan import Practice, by_name, in_order, spoken
-from kit.stats.pooled_accuracy import chance_below
+from kit.stats.pooled_accuracy import Pooled, chance_below
 
 MOST = 5
 """Patterns on the list: what fits into two weeks (our own choice)."""
@@ -116,7 +116,7 @@ def teach_next(
     enough = (each >= FEWEST_EACH) & (found.pooled.singers >= smallest)
     chosen = [at for at in np.argsort(found.pooled.middle) if enough[at] and sure[at] >= LIKELY][:MOST]
     order = in_order(drills, patterns).set_index("pattern")
-    rows = [_row(int(at), found.pooled, float(sure[at]), order, tried, drills) for at in chosen]
+    rows = [_row(int(at), found.pooled, float(sure[at]), order=order, tried=tried, drills=drills) for at in chosen]
     secure = [found.labels[at] for at in np.flatnonzero(enough & (sure <= 1 - LIKELY))]
     return TeachNext(
         tuple(sorted(rows, key=lambda row: row.order)), tuple(secure), plan.secure,
@@ -134,13 +134,15 @@ def _why(enough: np.ndarray) -> str:
     )
 
 
-def _row(at: int, pooled: object, sure: float, order: pd.DataFrame, tried: pd.DataFrame, drills: pd.DataFrame) -> Next:
+def _row(
+    at: int, pooled: Pooled, sure: float, *, order: pd.DataFrame, tried: pd.DataFrame, drills: pd.DataFrame
+) -> Next:
     """Put together what is known of one pattern."""
     pattern = pooled.items[at]
     lines = (drills["pattern"].astype(str) == pattern) | (drills["target"].astype(str) == pattern)
-    last = drills.loc[lines, "date"].max()
+    last, listed = drills.loc[lines, "date"].max(), order.loc[pattern]
     return Next(
-        pattern, by_name(str(order.loc[pattern, "notes"])), str(order.loc[pattern, "kind"]), int(order.loc[pattern, "order"]),
+        pattern, by_name(str(listed["notes"])), str(listed["kind"]), int(listed["order"]),
         pooled.estimates[at], sure, int(pooled.hits[at]), int(pooled.tries[at]), int(pooled.singers[at]),
         _instead(tried[tried["pattern"] == pattern]), None if pd.isna(last) else last,
     )  # fmt: skip

@@ -23,7 +23,7 @@ CHANGES = (
     "mean_gain", "median_gain", "mean_difference", "mean_difference_welch", "expected_regression", "detectable_change",
     "standard_error_of_measurement", "agreement_bias", "limit_of_agreement_low", "limit_of_agreement_high",
     "share_difference_newcombe", "share_change_newcombe", "share_change_midp", "cluster_mean_difference",
-    "cluster_robust", "cluster_wild", "adjusted_difference", "gain_difference",
+    "cluster_robust", "cluster_wild",
 )  # fmt: skip
 """Statistics that are a distance between two scores or two shares."""
 _NOISE = 1e-12

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+import pandas as pd
+
 from kit.estimate import Estimate
 from kit.report.numbers import bare, percent_level, show, show_interval
 
@@ -134,3 +136,8 @@ def sentence(text: str) -> str:
     """End a text with a full stop, once."""
     text = text.strip()
     return text if text.endswith((".", "!", "?")) else f"{text}."
+
+
+def day(date: pd.Timestamp | None) -> str:
+    """Write a day: ``7 January 2026``; ``never`` where there is none."""
+    return "never" if date is None or pd.isna(date) else f"{date.day} {date:%B %Y}"

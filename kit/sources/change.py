@@ -141,4 +141,4 @@ SOURCES = (
         "Confidence intervals for proportions with small expected number of positive counts estimated from survey data",
         "Survey Methodology 24, 193-201", "from memory",
     ),
-)
+)  # fmt: skip

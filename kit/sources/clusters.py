@@ -33,4 +33,4 @@ SOURCES = (
         "hedges-2007", "Hedges", "2007", "Effect sizes in cluster-randomized designs",
         "Journal of Educational and Behavioral Statistics 32, 341-370; as in open code that cites it", "seen",
     ),
-)
+)  # fmt: skip

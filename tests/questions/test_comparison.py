@@ -7,20 +7,20 @@ import numpy as np
 import pytest
 
 from kit.errors import UnknownChoiceError
-from kit.questions.compared import Comparison, rows_of
+from kit.questions.compared import Comparison, between, rows_of
 from kit.questions.comparison import method_for, model_for, primary
 from kit.questions.comparison_methods import NAIVE, sensitivity
-from kit.questions.comparison_missing import missing
+from kit.questions.comparison_missing import ONE_BY_ONE, missing
 from kit.questions.comparison_models import alike, effect_size, two_models
 from kit.questions.comparison_outcomes import outcomes
 from kit.questions.comparison_subgroups import subgroups
-from kit.questions.comparison_ways import sandwich
+from kit.questions.comparison_ways import BOTH_IN_ONE, sandwich
 from kit.questions.design import Design, classify
 from kit.stats.clusters import icc_clusters
 from kit.stats.multiplicity import benjamini_hochberg
 from kit.study import load_study
 from tests.questions.comparisons import compared, drawn, marked
-from tests.questions.worlds import students
+from tests.questions.worlds import choirs_of, students
 
 DEMO = Path(__file__).parents[2] / "synthetic_data"
 EIGHT = (
@@ -370,3 +370,19 @@ def test_a_higher_level_is_wider():
     table = drawn(23)
     wide, narrow = (asked(table, level=level).main.interval for level in (0.99, 0.90))
     assert wide.low < narrow.low < narrow.high < wide.high
+
+
+def test_students_assigned_one_by_one_have_no_choir_units():
+    """Where singers of one choir had both approaches, choir means and filled-in marks are left out with the reason."""
+    marks = [(n % 17, (n * 5) % 19) for n in range(16)]
+    pairs = choirs_of(*(
+        (choir, approach, [a for a, _ in part], [b for _, b in part])
+        for choir, part in (("A", marks[:8]), ("B", marks[8:]))
+        for approach, part in (("ear", part[:4]), ("page", part[4:]))
+    ))  # fmt: skip
+    table = between(pairs)
+    design = classify(table, how="students_at_random")
+    ways = sensitivity(table, design=design, seed=1, draws=99)
+    assert BOTH_IN_ONE in {left.why for left in ways.answers.left_out}
+    gaps = missing(table, design=design, model="adjusted", seed=1)
+    assert [left.why for left in gaps.left_out] == [ONE_BY_ONE]

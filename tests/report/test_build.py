@@ -134,7 +134,7 @@ def test_the_folder_holds_page_numbers_rows_left_out_and_tables(report):
     """Nothing more, and no cell that a spreadsheet program would run."""
     assert list(files(report.parent)) == [
         "figures/figure-1.png", "left_out.csv", "narrative.md", "numbers.csv", "references.bib", "references.json",
-        "small.html", "tables.xlsx", "tables/table-1.csv", "tables/table-2.csv", "tables/table-3.csv",
+        "small.html", "tables/table-1.csv", "tables/table-2.csv", "tables/table-3.csv", "tables.xlsx",
     ]  # fmt: skip
     assert (report.parent / "left_out.csv").read_text() == "row,found\n3,'=cmd\n"
     assert (report.parent / "tables/table-2.csv").read_text() == "what,n\n'=1+1,3\n"
@@ -152,8 +152,8 @@ def test_a_new_report_replaces_the_old_and_nothing_else(tmp_path):
     (first.parent / "my notes.txt").write_text("keep me")
     built(tmp_path, cells=(*CELLS[:2], CELLS[-1]))
     assert list(files(first.parent)) == [
-        "my notes.txt", "narrative.md", "numbers.csv", "references.bib", "references.json", "small.html", "tables.xlsx",
-        "tables/table-1.csv",
+        "my notes.txt", "narrative.md", "numbers.csv", "references.bib", "references.json", "small.html",
+        "tables/table-1.csv", "tables.xlsx",
     ]  # fmt: skip
 
 

@@ -1,0 +1,50 @@
+"""The page for the music stand: what to sing in the next two weeks, with room to write down who was heard."""
+
+from __future__ import annotations
+
+import html
+from dataclasses import replace
+
+import pandas as pd
+
+from kit.report import layout
+from kit.report.layout import Shown
+from kit.report.words_practice import List
+
+WEEKS = 2
+TO_WRITE = "\u2002"
+"""A cell that is left open for the pencil."""
+
+
+def stand_table(found: List, meetings: int) -> pd.DataFrame:
+    """Lay out the meetings of two weeks: pattern of the day, what to listen for, whom was heard.
+
+    Parameters
+    ----------
+    found : List
+        From ``kit.questions.teach_next``.
+    meetings : int
+        Meetings in a week.
+
+    Returns
+    -------
+    DataFrame
+        A row for each meeting; none without a list.
+    """
+    total = meetings * WEEKS
+    rows = []
+    for at in range(total if found.rows else 0):
+        place = at * len(found.rows) // total
+        row = found.rows[place]
+        rows.append({
+            "Meeting": f"week {at // meetings + 1}, {at % meetings + 1}", "Sing": row.said,
+            "Then again": found.rows[place - 1].said if place else "\u2013",
+            "Listen for": row.instead.partition(" (")[0] or "\u2013", "Heard alone, right or wrong": TO_WRITE,
+        })  # fmt: skip
+    return pd.DataFrame(rows)
+
+
+def page_end() -> Shown:
+    """End the page for the music stand: in print, what follows begins on a new page."""
+    words = "This page is for the music stand. What follows is for the desk."
+    return replace(layout.text([words], kind="note"), body=f'<p class="note page-end">{html.escape(words)}</p>')

@@ -1,0 +1,296 @@
+"""Sentences and tables about practice: what to teach next and why, what is weak, what was sung instead."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Protocol
+
+import pandas as pd
+
+from kit.estimate import Estimate
+from kit.report.numbers import bare, interval_cell, percent_level, show, value_cell
+from kit.report.phrases import day, listed, people
+from kit.report.said import Said
+
+SURE, LIKELY = 0.95, 0.75
+
+
+class Row(Protocol):
+    """One pattern to come back to."""
+
+    pattern: str
+    said: str
+    kind: str
+    share: Estimate
+    sure: float
+    hits: int
+    tries: int
+    singers: int
+    instead: str
+    last: pd.Timestamp | None
+
+
+class List(Protocol):
+    """What to teach next, or why there is no list."""
+
+    rows: tuple[Row, ...]
+    secure: tuple[str, ...]
+    mark: float
+    open: int
+    why: str
+
+
+class Shares(Protocol):
+    """Shares of first tries right."""
+
+    by: str
+    labels: tuple[str, ...]
+    why: str
+    pooled: object | None
+
+
+def monday(found: List) -> Said:
+    """Say what to do next Monday and why; without a list, what to log so that there can be one.
+
+    Parameters
+    ----------
+    found : List
+        From ``kit.questions.teach_next``.
+
+    Returns
+    -------
+    Said
+    """
+    if not found.rows:
+        return Said((f"There is no list of what to teach next. {found.why}", *_log_instead()))
+    first = found.rows[0]
+    then = [row.said for row in found.rows[1:]]
+    told = [f"Next Monday, come back to {_quoted(first.said)}{_before(first)}."]
+    if then:
+        told.append(f"In the two weeks after it: {listed([_quoted(one) for one in then])}, in this order.")
+    told.append(_why(first, found.mark))
+    if first.instead:
+        told.append(f"Sung most often instead: {first.instead}. Sing both notes to the choir and let it compare them.")
+    told.append("This is about the choir as a whole; it is too little to judge a single singer by.")
+    return Said(tuple(told), tuple(row.share for row in found.rows))
+
+
+def _quoted(said: str) -> str:
+    """Set a pattern apart from the words around it."""
+    return f"“{said}”"
+
+
+def _before(row: Row) -> str:
+    """Say which kind of pattern it is."""
+    return f" ({row.kind})"
+
+
+def _why(row: Row, mark: float) -> str:
+    """Say what the first pattern rests on."""
+    return (
+        f"Why: {row.hits} of {row.tries} first tries by {people(row.singers, 'singer')} were right. "
+        f"It is {how_sure(row.sure)} that fewer than {show(mark, 'share')} of first tries would be right if every one "
+        "of these singers were asked."
+    )
+
+
+def how_sure(chance: float) -> str:
+    """Put a chance into words."""
+    if chance >= SURE:
+        return "almost sure"
+    return "likely" if chance >= LIKELY else "open"
+
+
+def _log_instead() -> tuple[str, ...]:
+    """Say what to log so that a list can be made."""
+    return (
+        "Log this instead: for each singer heard alone the pattern asked, what was sung, and whether the first try was "
+        "right; right tries too, not mistakes only.",
+        "Three to six singers at each meeting, another few each day, are enough for a list after some weeks.",
+    )
+
+
+def next_table(found: List) -> pd.DataFrame:
+    """Lay out the list of what to teach next.
+
+    Parameters
+    ----------
+    found : List
+        From ``kit.questions.teach_next``.
+
+    Returns
+    -------
+    DataFrame
+    """
+    return pd.DataFrame([
+        {
+            "Pattern": row.said if row.pattern == row.said else f"{row.said} ({row.pattern})",
+            "First tries right": f"{row.hits} of {row.tries}, {people(row.singers, 'singer')}",
+            "Share, all asked": f"{bare(row.share.value, 'share')} ({interval_cell(row.share)})",
+            "Weak?": how_sure(row.sure), "Sung instead": row.instead or "too few to tell",
+            "Last drilled": _short(row.last),
+        }
+        for row in found.rows
+    ])  # fmt: skip
+
+
+def next_shares(found: List) -> tuple[Estimate, ...]:
+    """Give the estimates behind `next_table`."""
+    return tuple(row.share for row in found.rows)
+
+
+def _short(date: pd.Timestamp | None) -> str:
+    """Write a day for a narrow column: ``7 Jan``."""
+    return "never" if date is None else f"{date.day} {date:%b}"
+
+
+def next_notes(found: List, level: float) -> list[str]:
+    """Say how the list came about."""
+    mark = show(found.mark, "share")
+    told = [
+        "On the list: the patterns with the lowest shares of those of which it is at least likely that fewer than "
+        f"{mark} of first tries would be right (the mark is ours). They stand in the order of the pattern list: by "
+        "step, then skips in the tonic chord, then others, unless your own list says otherwise.",
+        f"In brackets: the plausible range, a {percent_level(level)} interval.",
+        "Shares of seldom-asked patterns are drawn towards the others, so that a few lucky or unlucky tries do not "
+        "decide. Second tries, after help, are not counted.",
+    ]
+    if found.secure:
+        told.append(f"Probably secure: {listed(list(found.secure))}.")
+    if found.open:
+        told.append(f"Patterns with too few first tries to tell: {found.open}.")
+    return told
+
+
+def kept_or_not(estimates: Sequence[Estimate], minutes: float) -> Said:
+    """Say how many meetings were logged and how many had ear training before notation.
+
+    Parameters
+    ----------
+    estimates : sequence of Estimate
+        From ``kit.questions.practice.fidelity``.
+    minutes : float
+        Planned minutes before notation.
+
+    Returns
+    -------
+    Said
+    """
+    if not estimates:
+        return Said(("No drill log was read with this study, so what was practised is not known.",))
+    logged, enough, total = estimates[:3]
+    per = total.value / logged.value if logged.value else 0
+    told = [
+        f"{logged.value:.0f} of {logged.n} possible meetings are logged, with {per:.1f} minutes of drill each on "
+        "average.",
+        f"{enough.value:.0f} of {enough.n} meetings had at least {minutes:g} minutes of ear training before notation, "
+        "as the plan asks.",
+        "A meeting that is not logged may have had drill all the same.",
+    ]
+    return Said(tuple(told), (logged, enough, total))
+
+
+def meetings_table(estimates: Sequence[Estimate]) -> pd.DataFrame:
+    """Lay out meetings and minutes choir by choir."""
+    return pd.DataFrame([
+        {
+            "Choir": logged.about.rsplit(", ", 1)[0], "Meetings logged": f"{logged.value:.0f} of {logged.n}",
+            "With the planned minutes": f"{enough.value:.0f} of {enough.n}", "Minutes": f"{total.value:.0f}",
+        }
+        for logged, enough, total in zip(estimates[::3], estimates[1::3], estimates[2::3], strict=True)
+    ])  # fmt: skip
+
+
+def missing_weeks(gaps: pd.DataFrame) -> Said:
+    """Name the weeks without a logged meeting."""
+    if gaps.empty:
+        return Said(("No week of school is without a logged meeting.",))
+    told = [
+        f"Week of {day(week)}: no meeting logged by {_who(sorted(rows['choir']))}."
+        for week, rows in gaps.groupby("week", sort=True)
+    ]
+    return Said((*told, "Was there no drill, or was it not written down?"))
+
+
+def _who(choirs: Sequence[str]) -> str:
+    """Name up to three choirs, else count them."""
+    return listed(list(choirs)) if len(choirs) < 4 else people(len(choirs), "choir")
+
+
+def weak_table(found: Shares, *, smallest: int = 1) -> pd.DataFrame:
+    """Lay out shares of first tries right, fewest right first."""
+    if found.pooled is None:
+        return pd.DataFrame()
+    pooled = found.pooled
+    rows = sorted(
+        (one for one in zip(found.labels, pooled.estimates, pooled.hits, pooled.tries, pooled.singers, strict=True)
+         if one[4] >= smallest),
+        key=lambda one: one[1].value,
+    )  # fmt: skip
+    return pd.DataFrame([
+        {
+            found.by.capitalize(): label, "Right": f"{hits} of {asked}", "Singers": int(singers),
+            "Share, all asked": value_cell(estimate), "Plausible range": interval_cell(estimate),
+        }
+        for label, estimate, hits, asked, singers in rows
+    ])  # fmt: skip
+
+
+def weak_estimates(found: Shares, *, smallest: int = 1) -> tuple[Estimate, ...]:
+    """Give the estimates behind `weak_table`."""
+    if found.pooled is None:
+        return ()
+    pairs = zip(found.pooled.estimates, found.pooled.singers, strict=True)
+    return tuple(estimate for estimate, singers in pairs if singers >= smallest)
+
+
+def weak_notes(found: Shares) -> list[str]:
+    """Say how shares and counts go together."""
+    if found.pooled is None:
+        return []
+    return [
+        "Right: as counted. Share: what would be right if every one of these singers had been asked; what was seldom "
+        "asked is drawn towards the rest, and a singer heard often weighs no more than one heard once.",
+        *(
+            ()
+            if found.by == "pattern"
+            else ("Single notes of first tries; notes of one try are alike, so the ranges are somewhat too narrow.",)
+        ),
+    ]
+
+
+def instead_table(found: pd.DataFrame) -> pd.DataFrame:
+    """Lay out what was sung in place of each degree, most often first: percent of its misses."""
+    rows = []
+    for label, mine in found.groupby("label", sort=False):
+        often = mine.sort_values("share", ascending=False)
+        answers = [f"{one.sung_label} {bare(one.share, 'share')}" for one in often.itertuples(index=False)]
+        rows.append({
+            "Asked": label, "Misses": int(mine["misses"].iloc[0]), "Singers": int(mine["singers"].iloc[0]),
+            "Sung instead": ", ".join(answers),
+        })  # fmt: skip
+    return pd.DataFrame(rows)
+
+
+def instead_notes(found: pd.DataFrame, fewest: int) -> list[str]:
+    """Say of what the percentages are."""
+    told = [f"Percent of the misses of each note. A note with fewer than {fewest} misses has no row."]
+    if hidden := found.attrs.get("hidden", 0):
+        told.append(f"Notes left out because misses or singers are too few: {hidden}.")
+    return told
+
+
+def name_or_pitch(estimates: Sequence[Estimate]) -> Said:
+    """Say how often the name was right and the pitch wrong, and the other way round."""
+    if not estimates:
+        return Said(("Pitch and name were not marked apart, so neither can be told from the other.",))
+    both, name, pitch, neither = estimates
+    return Said(
+        (
+            f"Of {both.n} first tries marked for both, {name.value:.0f} had the right names with a wrong pitch, "
+            f"{pitch.value:.0f} the right pitches with a wrong name, and {neither.value:.0f} had both wrong.",
+            "A right name with a wrong pitch asks for ear training; a right pitch with a wrong name asks for reading "
+            "and naming.",
+        ),
+        tuple(estimates),
+    )

@@ -1,0 +1,133 @@
+"""Tries of students at items, gathered: equal tries are counted once, with how many of them were right."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from kit.stats.complete import Floats, complete_rows
+
+Codes = NDArray[np.int64]
+
+
+@dataclass(frozen=True, slots=True)
+class Tries:
+    """Tries with students and items as whole numbers from 0.
+
+    Attributes
+    ----------
+    right : ndarray, shape (n,)
+        1 where right, 0 where wrong.
+    students, items : ndarray of int, shape (n,)
+        Place in the labels.
+    student_labels, item_labels : ndarray
+        Different labels, sorted.
+    rows : ndarray of bool, shape (m,)
+        Which of the rows handed in were kept.
+    """
+
+    right: Floats
+    students: Codes
+    items: Codes
+    student_labels: np.ndarray
+    item_labels: np.ndarray
+    rows: NDArray[np.bool_]
+
+    @property
+    def dropped(self) -> int:
+        """Rows left out for missing values."""
+        return int(self.rows.size - self.rows.sum())
+
+
+@dataclass(frozen=True, slots=True)
+class Cells:
+    """Equal tries counted once.
+
+    Attributes
+    ----------
+    hits, tries : ndarray, shape (m,)
+        Right tries and all tries of a cell.
+    design : ndarray, shape (m, p)
+        Covariates, with the constant first.
+    students, items : ndarray of int, shape (m,)
+        Whose, and at what.
+    """
+
+    hits: Floats
+    tries: Floats
+    design: Floats
+    students: Codes
+    items: Codes
+
+    @property
+    def shape(self) -> tuple[int, int]:
+        """Numbers of students and of items."""
+        return int(self.students.max()) + 1, int(self.items.max()) + 1
+
+
+def coded(function: str, right: ArrayLike, students: ArrayLike, items: ArrayLike, **numbers: ArrayLike) -> Tries:
+    """Check tries and number their students and items.
+
+    Parameters
+    ----------
+    function : str
+        Who asks, for messages.
+    right : array_like, shape (n,)
+        1 or True where right, 0 or False where wrong, NaN where unknown.
+    students, items : array_like, shape (n,)
+        Labels in the same order; none may be missing.
+    **numbers : array_like, shape (n,)
+        Further numbers; a row with NaN in one of them is left out.
+
+    Returns
+    -------
+    Tries
+        Complete rows only, in their order.
+
+    Raises
+    ------
+    ValueError
+        If the lists differ in length, or `right` holds something else than 0 and 1.
+    """
+    marks = np.asarray(right, dtype=float)
+    for name, labels in {"students": students, "items": items}.items():
+        if np.shape(labels) != marks.shape:
+            raise ValueError(
+                f"{function}: right and {name} must list the same tries. Got {marks.size} and {np.size(labels)}."
+            )
+    complete_rows(function, right=marks, **numbers)
+    whole = ~np.isnan(marks)
+    for values in numbers.values():
+        whole &= ~np.isnan(np.asarray(values, dtype=float))
+    if not np.isin(marks[whole], (0, 1)).all():
+        raise ValueError(f"{function}: right must be 1 where right and 0 where wrong. Got other numbers.")
+    singers, who = np.unique(np.asarray(students)[whole], return_inverse=True)
+    asked, what = np.unique(np.asarray(items)[whole], return_inverse=True)
+    return Tries(marks[whole], who.astype(np.int64), what.astype(np.int64), singers, asked, whole)
+
+
+def gathered(tries: Tries, *covariates: Floats) -> Cells:
+    """Count equal tries once.
+
+    Parameters
+    ----------
+    tries : Tries
+        Right or wrong, of whom, at what.
+    *covariates : ndarray, shape (n,)
+        Columns beside the constant.
+
+    Returns
+    -------
+    Cells
+        In the order of students, then items, then covariates.
+    """
+    key = tries.students * len(tries.item_labels) + tries.items
+    for column in covariates:
+        values, place = np.unique(column, return_inverse=True)
+        key = np.unique(key * len(values) + place, return_inverse=True)[1]
+    _, first, cell = np.unique(key, return_index=True, return_inverse=True)
+    design = np.column_stack([np.ones(first.size), *(column[first] for column in covariates)])
+    hits = np.bincount(cell, weights=tries.right)
+    return Cells(hits, np.bincount(cell).astype(float), design, tries.students[first], tries.items[first])
