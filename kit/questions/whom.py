@@ -13,7 +13,7 @@ from kit.tables import MISSING_REASONS
 
 __all__ = [
     "Answers", "Attempt", "LeftOut", "flow", "leavers_and_stayers", "line_up", "marked_by_several", "reasons",
-    "transfers",
+    "transfers", "whole",
 ]  # fmt: skip
 
 NO_CONSENT = "left out: no consent to research"
@@ -51,6 +51,23 @@ def flow(pairs: pd.DataFrame) -> list[Estimate]:
     }
     counts = [count(int(number), about=about, of=len(pairs)) for about, number in numbers.items()]
     return counts + ([count(refused, about=NO_CONSENT, of=len(pairs) + refused)] if refused else [])
+
+
+def whole(flow: list[Estimate]) -> list[Estimate]:
+    """Give a flow that can be drawn, or nothing where counts of it are hidden.
+
+    Counted: nothing; it looks at what was counted before.
+
+    Parameters
+    ----------
+    flow : list of Estimate
+        From `flow`, or what an audience may see of it.
+
+    Returns
+    -------
+    list of Estimate
+    """
+    return flow if any(one.about == "tested before" for one in flow) else []
 
 
 def reasons(pairs: pd.DataFrame) -> list[Estimate]:

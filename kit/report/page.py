@@ -133,15 +133,7 @@ class Page:
     def choirs(
         self, draw: Callable[..., Drawing], table: pd.DataFrame, *, caption: Caption, **options: object
     ) -> Shown:
-        """Draw choirs as points, unless one of them has too few students for this audience.
-
-        Parameters
-        ----------
-        draw, caption, **options
-            As for `draw`.
-        table : DataFrame
-            A row for each choir, with a column students.
-        """
+        """Draw a table of choirs with a column students, unless one has too few for this audience; see `draw`."""
         small = int((table["students"] < self.smallest).sum())
         if small or table.empty:
             self._pass(caption.title, place="caption")
@@ -242,6 +234,10 @@ class Page:
     def counts(self, counts: Sequence[Estimate]) -> list[Estimate]:
         """Keep the counts of a whole's parts, such as reasons, that this audience may see."""
         return privacy.keep(counts, self.audience)[0]
+
+    def flow(self, flow: Sequence[Estimate]) -> list[Estimate]:
+        """Keep who was tested when; with a part too small for this audience, only the roster and those tested twice."""
+        return privacy.keep_flow(flow, self.audience)
 
     def cautions(self) -> Shown:
         """Show the standing cautions."""

@@ -83,6 +83,33 @@ def keep(
     return shown, [group for at, group in enumerate(groups) if at in hidden]
 
 
+FLOW_PARTS = ("tested both times", "tested before only", "tested after only", "tested neither time")
+FLOW_WHOLES = ("on the roster", "tested both times")
+
+
+def keep_flow(flow: Sequence[Estimate], audience: str) -> list[Estimate]:
+    """Keep the counts of who was tested when that may be shown.
+
+    Parameters
+    ----------
+    flow : sequence of Estimate
+        Counts; those about `FLOW_PARTS` add up to everybody.
+    audience : str
+        Who will read it.
+
+    Returns
+    -------
+    list of Estimate
+        All of them, or `FLOW_WHOLES` alone where a part is too small: every other count would give it away. Where
+        nobody was tested twice all of them stay, since then the parts are the wholes.
+    """
+    parts = [one for one in flow if one.about in FLOW_PARTS]
+    twice = any(one.value for one in parts if one.about == "tested both times")
+    if not twice or not keep(parts, audience)[1]:
+        return list(flow)
+    return [one for one in flow if one.about in FLOW_WHOLES]
+
+
 def is_small(estimate: Estimate, least: int) -> bool:
     """Say whether a number rests on too few students to be shown."""
     return estimate.counted == "students" and estimate.n < least

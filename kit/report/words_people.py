@@ -51,7 +51,9 @@ def who_is_counted(flow: Sequence[Estimate], reasons: Sequence[Estimate]) -> Sai
         )
         if counted(flow, about)
     ]
-    sentences.append(f"Of the others, {listed(parts)}." if parts else "Nobody is missing.")
+    both = next(one for one in flow if one.about == "tested both times")
+    missing = "The others took one of the tests or none." if both.value < both.n else "Nobody is missing."
+    sentences.append(f"Of the others, {listed(parts)}." if parts else missing)
     strangers = counted(flow, "not on the roster")
     refused = counted(flow, "left out: no consent to research")
     if refused:

@@ -53,7 +53,7 @@ def _forms(facts: Facts) -> str:
         return f"Everyone sang the same form ({named}) both times, so second scores may include practice with the test."
     if facts.same_form is False:
         forms = f" ({named})" if len(facts.forms) > 1 else ""
-        return f"Everyone sang another form the second time{forms}; whether the forms are equally hard is not known."
+        return f"Everyone sang another form the second time{forms}; one form may be harder than the other."
     if len(facts.forms) > 1:
         return f"Some sang the same form twice and some did not (forms {named})."
     return "Which form was sung was not recorded for both tests, so practice with the test may be in the second scores."
@@ -80,10 +80,7 @@ def _raters(facts: Facts) -> list[str]:
         told.append(f"{len(facts.raters)} people marked.")
     if facts.also_marked:
         tests = "test was" if facts.also_marked == 1 else "tests were"
-        told.append(
-            f"{facts.also_marked} {tests} marked by somebody else too; this review uses one mark of each test and "
-            "does not compare the two."
-        )
+        told.append(f"{facts.also_marked} {tests} marked by somebody else too; one mark of each test counts.")
     elif facts.one_rater:
         told.append("One person marked everything, so how well two listeners would agree is not known.")
     return told

@@ -123,3 +123,10 @@ def test_changes_of_choir_are_counted_and_the_first_choir_stays():
     found = whom.transfers(pairs)
     assert (found.about, found.value, found.n) == ("changed choir", 1, 2)
     assert set(pairs.choir) == {"Treble 2"}
+
+
+def test_a_flow_with_hidden_counts_is_not_drawn():
+    """All counts give the picture; the roster and those tested twice alone give none."""
+    counts = whom.flow(pairs_of([1, 2, None], [3, None, 4]))
+    assert whom.whole(counts) == counts
+    assert whom.whole([one for one in counts if one.about in ("on the roster", "tested both times")]) == []

@@ -10,6 +10,7 @@ from kit.estimate import Estimate
 from kit.report import privacy
 from kit.stats.counts import count
 from kit.stats.proportions import share_wilson
+from tests.report import terms
 
 
 def group(about, n):
@@ -128,3 +129,14 @@ def test_shares_that_tell_about_one_or_two_students():
         True,
     ]
     assert not privacy.tells_on_few(one, "teacher")
+
+
+def test_who_was_tested_when_gives_no_small_part_away():
+    """One student who missed the second test hides all but the wholes; the teacher, and a study of one test, keep all."""
+    flow = terms.flow(both=33, before_only=1, after_only=0, neither=0, strangers=0)
+    assert [one.about for one in privacy.keep_flow(flow, "public")] == ["on the roster", "tested both times"]
+    assert privacy.keep_flow(flow, "teacher") == flow
+    once = terms.flow(both=0, before_only=33, after_only=0, neither=1, strangers=0)
+    assert privacy.keep_flow(once, "public") == once
+    large = terms.flow(both=33, before_only=12, after_only=11, neither=10, strangers=0)
+    assert privacy.keep_flow(large, "public") == large

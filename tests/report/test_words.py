@@ -199,10 +199,10 @@ def test_facts_of_the_test():
         "One person marked everything, so how well two listeners would agree is not known.",
     )
     assert words.how_tested(OTHER).sentences == (
-        "Everyone sang another form the second time (A and B); whether the forms are equally hard is not known.",
+        "Everyone sang another form the second time (A and B); one form may be harder than the other.",
         "The tests differ in their number of points (20 and 24), so scores are told as percent of the points.",
         "2 people marked.",
-        "3 tests were marked by somebody else too; this review uses one mark of each test and does not compare the two.",
+        "3 tests were marked by somebody else too; one mark of each test counts.",
     )
     assert words.how_tested(UNKNOWN).sentences == (
         "Which form was sung was not recorded for both tests, so practice with the test may be in the second scores.",
@@ -458,5 +458,12 @@ def test_tests_that_somebody_else_marked_too():
     """A second rater of some tests is told, and nobody claims that one person marked everything."""
     facts = SimpleNamespace(**vars(terms.FACTS) | {"also_marked": 203})
     said = " ".join(words.how_tested(facts).sentences)
-    assert "203 tests were marked by somebody else too; this review uses one mark of each test" in said
+    assert "203 tests were marked by somebody else too; one mark of each test counts." in said
     assert "One person marked everything" not in said
+
+
+def test_hidden_parts_are_not_called_nobody():
+    """Where only the wholes may be seen the text does not claim that nobody is missing."""
+    flow = [count(40, about="on the roster", of=41), count(38, about="tested both times", of=41)]
+    assert "The others took one of the tests or none." in words.who_is_counted(flow, []).sentences
+    assert "Nobody is missing." not in words.who_is_counted(flow, []).sentences
