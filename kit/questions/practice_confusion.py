@@ -48,7 +48,7 @@ def _counted(each: pd.DataFrame, smallest: int) -> pd.DataFrame:
     rows = missed.groupby("note")["student"].agg(misses="size", singers="nunique")
     kept = rows[(rows["misses"] >= FEWEST_MISSES) & (rows["singers"] >= smallest)]
     pairs = missed.groupby(["note", "sung"])["student"].agg(times="size", who="nunique").reset_index()
-    pairs = pairs.merge(kept, left_on="note", right_index=True)
+    pairs = pairs.merge(kept, left_on="note", right_index=True).rename_axis(index=None)
     # an answer of too few singers is joined with the other rare ones
     rare = pairs["who"] < smallest
     pairs.loc[rare, "sung"] = "something else"

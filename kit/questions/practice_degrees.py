@@ -134,7 +134,7 @@ def by_week(tried: pd.DataFrame, *, smallest: int = 1) -> pd.DataFrame:
     DataFrame
         Columns note, label, week (its Monday), tries, singers, share (NaN where hidden); degrees in scale order.
     """
-    sung = notes(tried[tried["date"].notna()])
+    sung = notes(tried[tried["date"].notna()]).reset_index(drop=True)
     week = (sung["date"] - pd.to_timedelta(sung["date"].dt.day_of_week, unit="D")).dt.normalize()
     cells = sung.assign(week=week).groupby(["note", "week"], observed=True)
     found = cells.agg(tries=("right", "size"), singers=("student", "nunique"), share=("right", "mean")).reset_index()
