@@ -14,4 +14,5 @@ u <- d[c(1:3,5:12,14,17:20,22,23,25:32),]; say("unbalanced", lm(post~trt+pre,u),
 # inverse variances as weights: the model of weighted rows
 w <- 1 + (seq_len(nrow(d)) %% 3)
 t <- data.frame(y = sqrt(w) * d$post, a = sqrt(w) * d$trt, b = sqrt(w) * d$pre, c = sqrt(w))
-say("weighted", lm(y ~ 0 + a + b + c, t), d$choir, k = 1) say("sum_contrast", lm(post~trt+pre,u), u$choir, contrast=rbind(c(0,1,2)))
+say("weighted", lm(y ~ 0 + a + b + c, t), d$choir, k = 1)
+say("contrast", lm(post~trt+pre,u), u$choir, contrast=rbind(c(0,1,2)))
