@@ -73,24 +73,27 @@ def check(arguments: argparse.Namespace) -> int:
 
 def report(arguments: argparse.Namespace) -> int:
     """Make the reports of a study folder."""
-    from kit.make import make_reports
-
     readers = READERS if arguments.reader == "all" else {arguments.reader: READERS[arguments.reader]}
-    if arguments.each:
-        return _report_each(arguments, readers)
-    with _progress("making the report") as step:
-        pages = make_reports(
-            arguments.study, readers, choir=arguments.choir, school=arguments.school,
-            audience=arguments.audience, out=arguments.out,
-            isolated=arguments.isolated, step=step,
-        )  # fmt: skip
-    print(*pages, sep="\n")
+    code = _report_each(arguments, readers) if arguments.each else _report_one(arguments, readers)
     if arguments.share:
         from kit.export import export_study
         from kit.study import load_study
 
         shared = arguments.share
         print(*export_study(load_study(arguments.study), shared), sep="\n")
+    return code
+
+
+def _report_one(arguments: argparse.Namespace, readers: dict[str, str]) -> int:
+    """Make one report for each reader."""
+    from kit.make import make_reports
+
+    with _progress("making the report") as step:
+        pages = make_reports(
+            arguments.study, readers, choir=arguments.choir, school=arguments.school, audience=arguments.audience,
+            out=arguments.out, isolated=arguments.isolated, step=step,
+        )  # fmt: skip
+    print(*pages, sep="\n")
     return 0
 
 
@@ -100,8 +103,9 @@ def _report_each(arguments: argparse.Namespace, readers: dict[str, str]) -> int:
 
     with _progress(f"reports of each {arguments.each}") as step:
         index, made = make_each(
-            arguments.study, readers, each=arguments.each, audience=arguments.audience, out=arguments.out, step=step
-        )
+            arguments.study, readers, each=arguments.each, audience=arguments.audience, out=arguments.out,
+            isolated=arguments.isolated, step=step,
+        )  # fmt: skip
     bad = [one for one in made if one.problem]
     for one in bad:
         print(f"not made: {one.name}: {one.problem}", file=sys.stderr)
@@ -127,9 +131,10 @@ def _parser() -> argparse.ArgumentParser:
     verb = verbs.add_parser("report", help="make the reports")
     verb.add_argument("study", type=Path, help="a study folder")
     verb.add_argument("--for", dest="reader", choices=[*READERS, "all"], default="all", help="whose report")
-    verb.add_argument("--choir", default="", help="one choir only")
-    verb.add_argument("--school", default="", help="one school only")
-    verb.add_argument("--each", choices=("choir", "school"), help="one report for every choir, or every school")
+    part = verb.add_mutually_exclusive_group()
+    part.add_argument("--choir", default="", help="one choir only")
+    part.add_argument("--school", default="", help="one school only")
+    part.add_argument("--each", choices=("choir", "school"), help="one report for every choir, or every school")
     verb.add_argument("--audience", choices=("teacher", "district", "public"), default="",
                       help="whose copy: beyond the teacher's, small groups and single students are hidden")  # fmt: skip
     verb.add_argument("--out", type=Path, help="folder for the reports (default: reports in the study folder)")

@@ -6,7 +6,7 @@ import html
 import json
 import multiprocessing
 import os
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from concurrent.futures import ProcessPoolExecutor, as_completed
 from dataclasses import dataclass
 from hashlib import sha256
@@ -51,6 +51,7 @@ def make_each(
     each: Each,
     audience: str = "",
     out: Path | None = None,
+    isolated: bool = False,
     workers: int | None = None,
     step: Callable[[str], None] = lambda _: None,
 ) -> tuple[Path, list[Made]]:
@@ -64,7 +65,7 @@ def make_each(
         Reader -> name of the notebook.
     each : {"choir", "school"}
         Of what one report is made.
-    audience, out, step
+    audience, out, isolated, step
         As for `kit.make.make_reports`.
     workers : int, optional
         Processes; by default one for each processor.
@@ -89,7 +90,7 @@ def make_each(
     stamp = _stamp(study, readers, audience)
     found = {name: Made(name, tuple(pages)) for name, pages in _made_before(target, stamp).items() if name in names}
     jobs = [name for name in names if name not in found]
-    options = {"readers": dict(readers), "each": each, "audience": audience, "out": target}
+    options = {"readers": dict(readers), "each": each, "audience": audience, "out": target, "isolated": isolated}
     for done in _run(folder, jobs, options, workers or os.cpu_count() or 1):
         found[done.name] = done
         step(f"{len(found)} of {len(names)}")
@@ -123,7 +124,12 @@ def _make_one(name: str, options: dict) -> Made:
     which = {"choir": "", "school": "", each: name}
     try:
         with kept(study):
-            pages = [*make_of(study, options["readers"], audience=options["audience"], out=out, **which)]
+            pages = [
+                *make_of(
+                    study, options["readers"], audience=options["audience"], out=out, isolated=options["isolated"],
+                    **which,
+                )
+            ]  # fmt: skip
     except ValueError as problem:
         return Made(name, problem=str(problem))
     return Made(name, tuple(page.relative_to(out).as_posix() for page in pages))
@@ -148,7 +154,7 @@ def _made_before(target: Path, stamp: str) -> dict[str, list[str]]:
     return {name: those for name, those in pages.items() if all((target / page).is_file() for page in those)}
 
 
-def _keep(target: Path, stamp: str, found: Iterator[Made]) -> None:
+def _keep(target: Path, stamp: str, found: Iterable[Made]) -> None:
     """Write down what is made, so that a run that was stopped goes on from here."""
     made = {one.name: one.pages for one in found if not one.problem}
     (target / MADE).write_text(json.dumps({"stamp": stamp, "made": made}, indent=1), encoding="utf-8")

@@ -88,7 +88,7 @@ def make_of(
         yield build_report(
             own if own.is_file() else notebook_folder() / name,
             {"folder": str(study.folder.resolve()), "choir": choir, "school": school, "audience": copy},
-            out / "-".join(slug(part) for part in parts if part),
+            out / "-".join(_slug(part) for part in parts if part),
             name=Path(name).stem,
             isolated=isolated,
             personal=study.loaded.personal,
@@ -97,6 +97,6 @@ def make_of(
         )
 
 
-def slug(text: str) -> str:
+def _slug(text: str) -> str:
     """Write a name so that every file system takes it."""
     return re.sub(r"[^A-Za-z0-9_]+", "-", text).strip("-")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from hashlib import sha256
 from pathlib import Path
@@ -10,11 +11,11 @@ from typing import TYPE_CHECKING
 import pandas as pd
 
 from kit.errors import Problem, UnknownChoiceError
+from kit.faults import FILE, listed
 from kit.load.files import Loaded
 from kit.questions import design, whom
 from kit.questions.compared import between
 from kit.questions.original import Original
-from kit.questions.scale import scale, tested_both
 from kit.settings import DeclaredTest, Settings
 
 if TYPE_CHECKING:
@@ -132,35 +133,65 @@ class Study:
         )  # fmt: skip
         return replace(self, loaded=loaded, choir=choir, school=school)
 
-    def pairs(self, measure: str = "") -> pd.DataFrame:
-        """Line up first and second marks, one row for each student; see `kit.questions.whom.line_up`."""
+    def pairs(self, measure: str = "", *, after: str = "") -> pd.DataFrame:
+        """Line up first and second marks, one row for each student; see `kit.questions.whom.line_up`.
+
+        With `after` another occasion takes the place of the second.
+        """
         return whom.line_up(
             self.students, self.scores, measure=measure or self.measure,
-            pre=self.settings.before, post=self.settings.after, attempt=self.settings.attempts,
+            pre=self.settings.before, post=after or self.settings.after, attempt=self.settings.attempts,
             rater=self.settings.rater,
         )  # fmt: skip
 
     @property
     def in_the_way(self) -> tuple[Problem, ...]:
         """What stands in the way of a report: problems of the files, and whose marks count."""
+        declared = (*self.loaded.in_the_way, *self._undeclared())
         raters = sorted(set(self.scores["rater"]) - {""})
         if self.settings.rater or len(raters) < 2 or not whom.marked_by_several(self.scores):
-            return self.loaded.in_the_way
+            return declared
         undecided = Problem(
             why="setting", found=f"Several raters marked the same tests: {', '.join(raters)}.",
             do="Say whose marks count.", type_this=f'rater = "{raters[0]}"',
         )  # fmt: skip
-        return (*self.loaded.in_the_way, undecided)
+        return (*declared, undecided)
 
-    def compared(self, measure: str = "") -> pd.DataFrame:
+    def _undeclared(self) -> Iterator[Problem]:
+        """Find names in study.toml that its files do not know: approaches, and the file of the plan."""
+        known, named = sorted(set(self.students["approach"]) - {""}), self.settings.comparison
+        wanted = {"comparison.program": named.program, "comparison.comparison": named.comparison}
+        wanted |= {f"targets.{at}.approach": one.approach for at, one in enumerate(self.settings.targets, 1)}
+        for column, name in wanted.items():
+            if name and name not in known:
+                yield Problem(
+                    why="setting", file=FILE, column=column, found=f'No student has the approach "{name}".',
+                    do=f"Write one of {listed(known)}." if known else "Name the approaches in the roster first.",
+                )  # fmt: skip
+        plan = self.settings.repeats.plan_file
+        if plan and not (self.folder / plan).is_file():
+            yield Problem(
+                why="file_missing", file=plan, found="The file of the plan is not there.",
+                do="Check its name (repeats.plan_file in study.toml), or take the line out.",
+            )  # fmt: skip
+
+    def compared(self, measure: str = "", *, after: str = "") -> pd.DataFrame:
         """Line up the students of the two approaches that are compared; see `kit.questions.compared.between`.
 
         Without a declared program and with three approaches or more there are no rows: nobody said which two.
         """
-        pairs, declared = self.pairs(measure), self.settings.comparison
+        pairs, declared = self.pairs(measure, after=after), self.settings.comparison
         undeclared = not declared.program and len(set(pairs["approach"]) - {""}) > 2
         declared = replace(declared, how=self.how)
         return between(pairs.iloc[:0] if undeclared else pairs, declared)
+
+    @property
+    def later_tests(self) -> dict[str, pd.DataFrame]:
+        """Label of each test after the first -> the compared students lined up at the first test and that one."""
+        declared = list(self.settings.occasions) or [self.settings.before, self.settings.after]
+        later = declared[declared.index(self.settings.before) + 1 :] if self.settings.before in declared else []
+        sung = set(self.scores["occasion"])
+        return {self.settings.label(one): self.compared(after=one) for one in later if one in sung}
 
     def page(self, *, audience: str = "teacher", compared: bool = False) -> Page:
         """Begin a report on this study for an audience; see `kit.report.page.Page`.
@@ -196,18 +227,6 @@ class Study:
     def how(self) -> design.How:
         """How choirs came to the two approaches that are compared, as declared."""
         return self.settings.comparison.how or self.settings.assignment.how
-
-    @property
-    def unit(self) -> str:
-        """The unit of scores in the report: points, or shares of the most points."""
-        return scale(self.pairs()).unit
-
-    @property
-    def missing_share(self) -> float:
-        """Share of the students of the comparison, or of all where there is none, without both marks."""
-        compared = self.compared()
-        counted = self.pairs() if compared.empty else compared
-        return 1 - float(tested_both(counted).mean()) if len(counted) else 1.0
 
     @property
     def fingerprints(self) -> dict[str, str]:

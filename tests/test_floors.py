@@ -15,7 +15,7 @@ MAY = {
     "faults": GROUND,
     "purpose": GROUND | {"questions"},
     "settings": GROUND | {"load", "questions", "faults", "purpose"},
-    "study_tables": STUDY | {"settings"},
+    "study_tables": STUDY | {"settings", "faults"},
     "study": STUDY | {"settings", "study_tables"},
     "check": STUDY | {"settings", "study", "faults", "check_parts", "check_html", "undeclared"},
     "undeclared": GROUND | {"load"},

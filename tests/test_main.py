@@ -76,7 +76,11 @@ def test_new_then_check(tmp_path, capsys):
     assert main(["check", str(folder)]) == 0
 
 
-@pytest.mark.parametrize("words", [["report"], ["sing"], ["report", "x", "--audience", "everybody"]])
+@pytest.mark.parametrize(
+    "words",
+    [["report"], ["sing"], ["report", "x", "--audience", "everybody"],
+     ["report", "x", "--each", "choir", "--choir", "Treble"]],
+)  # fmt: skip
 def test_a_wrong_command_is_refused(words, capsys):
     """A slip in the command shows how it is used."""
     with pytest.raises(SystemExit) as ended:

@@ -6,8 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+import pandas as pd
+
 from kit.estimate import Estimate
 from kit.questions.quality import HowTested
+from kit.questions.scale import tested_both
 
 Level = Literal["very low", "low", "moderate", "high"]
 LEVELS: tuple[Level, ...] = ("very low", "low", "moderate", "high")
@@ -69,6 +72,25 @@ def certainty(
     start: Level = "high" if random else START.get(code, "very low")
     reasons = tuple(_reasons(code, main, facts, missing=missing, choirs=choirs))
     return Certainty(level=LEVELS[max(0, LEVELS.index(start) - len(reasons))], start=start, reasons=reasons)
+
+
+def missing_share(compared: pd.DataFrame, pairs: pd.DataFrame) -> float:
+    """Give the share of students without both marks, of those compared, or of all where nobody is.
+
+    Counted: every row.
+
+    Parameters
+    ----------
+    compared, pairs : DataFrame
+        From `kit.questions.compared.between` and `kit.questions.whom.line_up`.
+
+    Returns
+    -------
+    float
+        0 to 1; 1 where there is nobody.
+    """
+    counted = pairs if compared.empty else compared
+    return 1 - float(tested_both(counted).mean()) if len(counted) else 1.0
 
 
 def _reasons(code: str, main: Estimate | None, facts: HowTested, *, missing: float, choirs: int) -> Sequence[Reason]:

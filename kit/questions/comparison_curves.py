@@ -78,7 +78,8 @@ def curves(compared: Mapping[str, pd.DataFrame], *, first: str, level: float = 0
     told = [[of_units(one, tables[0].attrs["units"]) for one in curve] for curve in found]
     answers = Answers([one for curve in told for one in curve])
     lines = () if answers.left_out else tuple(map(tuple, told))
-    return Curves(lines, choirs, names, occasions, answers)
+    # an approach without a line leaves nothing to put beside each other
+    return Curves(lines, choirs if lines else choirs.iloc[:0], names, occasions, answers)
 
 
 def _marks(tables: list[pd.DataFrame], occasions: tuple[str, ...]) -> tuple[pd.DataFrame, str]:

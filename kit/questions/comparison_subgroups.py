@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -20,6 +20,18 @@ SMALLEST = 10
 EXPLORATORY = "Exploratory: it was asked of groups that were not the point of the study, so no p-value is given."
 ONE_GROUP = "At least two groups with {least} students of each approach are needed."
 NO_COLUMN = "The roster does not say."
+
+
+def declared_subgroups(
+    compared: pd.DataFrame, students: pd.DataFrame, by: Sequence[str], *, design: Design, smallest: int,
+    level: float = 0.95,
+) -> dict[str, Answers]:  # fmt: skip
+    """Ask `subgroups` for each declared column; groups need `smallest` students, and never fewer than `SMALLEST`.
+
+    Counted: as in `subgroups`.
+    """
+    options = {"design": design, "smallest": max(smallest, SMALLEST), "level": level}
+    return {column: subgroups(compared, students, by=column, **options) for column in by}
 
 
 def subgroups(

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pandas as pd
 
 from kit.estimate import Estimate
-from kit.questions.practice_notes import NO_RESPONSE, notes
+from kit.questions.practice_notes import notes
 from kit.questions.practice_plan import height, spoken
 from kit.stats.counts import count
 
@@ -34,12 +34,6 @@ def confusion(tried: pd.DataFrame, *, smallest: int = 1) -> pd.DataFrame:
         the order of the scale, answers too, no answer last.
     """
     return _counted(notes(tried), smallest)
-
-
-def confusion_of_test(found: pd.DataFrame, *, smallest: int = 1) -> pd.DataFrame:
-    """Count what was sung in place of each degree in a test; see `confusion`."""
-    missed = found.assign(sung=found["sung"].where(found["sung"] != "", NO_RESPONSE))
-    return _counted(missed, smallest)
 
 
 def _counted(each: pd.DataFrame, smallest: int) -> pd.DataFrame:

@@ -142,7 +142,8 @@ def growth_caption(curves: Sequence[Sequence[Estimate]], *, names: Sequence[str]
     Caption
     """
     told = []
-    for name, curve in zip(names, curves, strict=True):
+    # without two approaches there are no curves, and nothing is drawn
+    for name, curve in zip(names, curves, strict=bool(curves)):
         each = listed([
             f"{bare(one.value, one.unit)} at {occasion}" for one, occasion in zip(curve, occasions, strict=True)
         ])  # fmt: skip

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from itertools import zip_longest
 from typing import Protocol
 
@@ -105,13 +105,15 @@ def costs_table(program: Program) -> pd.DataFrame:
     return pd.DataFrame(rows, columns=["What", heading])
 
 
-def targets_table(outcomes: Sequence[Outcome]) -> pd.DataFrame:
+def targets_table(outcomes: Sequence[Outcome], *, hide: Callable[[Estimate], bool] = lambda _: False) -> pd.DataFrame:
     """Lay out target beside actual.
 
     Parameters
     ----------
     outcomes : sequence of Outcome
         From ``kit.questions.targets.targets``.
+    hide : callable, optional
+        Says of an estimate whether this audience must not see it.
 
     Returns
     -------
@@ -120,11 +122,12 @@ def targets_table(outcomes: Sequence[Outcome]) -> pd.DataFrame:
     """
     rows = []
     for one in outcomes:
-        actual = one.actual if isinstance(one.actual, Estimate) else None
+        known = isinstance(one.actual, Estimate)
+        actual = one.actual if known and not hide(one.actual) else None
         rows.append((
             one.target.says, f"{100 * one.target.students:g} %",
             value_cell(actual) if actual else "", interval_cell(actual) if actual else "",
-            str(actual.n) if actual else "", MET[one.met].partition(":")[0],
+            str(actual.n) if actual else "", MET[one.met].partition(":")[0] if actual or not known else "not shown",
         ))  # fmt: skip
     return pd.DataFrame(rows, columns=["Promised", "Target", "Reached", "Interval", "Students", "Settled"])
 
@@ -146,12 +149,13 @@ def cells_table(cells: pd.DataFrame) -> pd.DataFrame:
     def written(column: str, kind: str) -> pd.Series:
         return cells[column].map(lambda value: "" if pd.isna(value) else bare(value, kind))
 
+    # a column for each approach: there are few of those, and many numbers
     return pd.DataFrame({
-        "Approach": cells["approach"].replace("", "not named"), "Choirs": cells["choirs"].astype(str),
+        "What": cells["approach"].replace("", "not named"), "Choirs": cells["choirs"].astype(str),
         "Students": cells["n"].astype(str),
         "Mean, first": written("mean_first", unit), "SD, first": written("sd_first", unit),
         "Mean, second": written("mean_second", unit), "SD, second": written("sd_second", unit),
         "Correlation": written("correlation", "correlation"),
-        "Between choirs, first": written("between_choirs_first", "correlation"),
-        "Between choirs, second": written("between_choirs_second", "correlation"),
-    })  # fmt: skip
+        "Likeness inside choirs, first": written("between_choirs_first", "correlation"),
+        "Likeness inside choirs, second": written("between_choirs_second", "correlation"),
+    }).set_index("What").T.rename_axis(index="What", columns=None).reset_index()  # fmt: skip

@@ -131,15 +131,16 @@ class Page:
         return self.figure(draw(*data, **options), caption=caption, estimates=estimates)
 
     def choirs(
-        self, draw: Callable[..., Drawing], table: pd.DataFrame, *, caption: Caption, **options: object
-    ) -> Shown:
+        self, draw: Callable[..., Drawing], table: pd.DataFrame, *, caption: Caption,
+        estimates: Sequence[Estimate] = (), **options: object,
+    ) -> Shown:  # fmt: skip
         """Draw a table of choirs with a column students, unless one has too few for this audience; see `draw`."""
-        small = int((table["students"] < self.smallest).sum())
+        small = 0 if table.empty else int((table["students"] < self.smallest).sum())
         if small or table.empty:
             self._pass(caption.title, place="caption")
             why = hidden_words(small, self.smallest) if small else NOT_DRAWN
             return layout.text([f"{caption.title.rstrip('.')}: {why}"], kind="note")
-        return self.figure(draw(table, **options), caption=caption)
+        return self.figure(draw(table, **options), caption=caption, estimates=estimates)
 
     def figure(self, drawing: Drawing, *, caption: Caption, estimates: Sequence[Estimate] = ()) -> Shown:
         """Show a drawing with its caption and alternative text."""

@@ -111,8 +111,10 @@ def keep_flow(flow: Sequence[Estimate], audience: str) -> list[Estimate]:
 
 
 def is_small(estimate: Estimate, least: int) -> bool:
-    """Say whether a number rests on too few students to be shown."""
-    return estimate.counted == "students" and estimate.n < least
+    """Say whether a number rests on too few students to be shown, or counts too few of them; none is no group."""
+    if estimate.counted != "students":
+        return False
+    return estimate.n < least or (estimate.name == "count" and 0 < estimate.value < least)
 
 
 SHARES_OF_STUDENTS = (

@@ -10,13 +10,19 @@ from kit.report.numbers import percent_level, show
 from kit.report.phrases import distance, gain_between, holds_zero, is_zero, people, pick, score
 from kit.report.said import Said
 from kit.report.spoken import SPOKEN
-from kit.report.words_comparison_checks import missing, outcomes, sensitivity, subgroups
+from kit.report.words_comparison_checks import (
+    declared_subgroups,
+    missing,
+    outcomes,
+    sensitivity,
+    subgroups,
+)
 from kit.report.words_comparison_start import COMPARED, NOTHING, attrition, baseline, compared, dose
 from kit.report.words_review import changed_approach, review_path, standardised, two_choirs
 
 __all__ = [
-    "alike", "attrition", "baseline", "changed_approach", "compared", "dose", "missing", "outcomes", "primary",
-    "review_path", "sensitivity", "standardised", "subgroups", "two_choirs", "two_models",
+    "alike", "attrition", "baseline", "changed_approach", "compared", "declared_subgroups", "dose", "missing",
+    "outcomes", "primary", "review_path", "sensitivity", "standardised", "subgroups", "two_choirs", "two_models",
 ]  # fmt: skip
 
 TESTED = ("D3a", "D4", "D5", "D7")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Protocol
 
 from kit.estimate import Estimate
@@ -22,6 +22,15 @@ class Sensitivity(Protocol):
     names: Sequence[str]
     naive: Estimate | None
     approaches: tuple[str, str]
+
+
+class Asked(Protocol):
+    """Estimates and what was left out beside them; see ``kit.questions.answers.Answers``."""
+
+    left_out: Sequence[object]
+
+    def __iter__(self) -> Iterator[Estimate]:
+        """Go through the estimates."""
 
 
 def sensitivity(found: Sensitivity, *, code: str) -> Said:
@@ -203,6 +212,27 @@ def _control(row: Row) -> str:
         f"On {row.measure}, which both approaches treat alike, the two lie apart as well: something else than the "
         "approach differs between these choirs, and the other differences must be read with that in mind."
     )  # fmt: skip
+
+
+def declared_subgroups(found: Mapping[str, Asked], *, code: str) -> Said:
+    """Say of each declared grouping what `subgroups` says; that none is declared where none is.
+
+    Parameters
+    ----------
+    found : mapping
+        Column -> from ``kit.questions.comparison_subgroups.subgroups``.
+    code : str
+        Code of the design.
+
+    Returns
+    -------
+    Said
+    """
+    if not found:
+        return Said(("No grouping of students was declared beforehand (comparison.subgroups), so none is looked at.",))
+    each = [subgroups(answers, answers.left_out, by=by, code=code) for by, answers in found.items()]
+    told = dict.fromkeys(sentence for said in each for sentence in said.sentences)
+    return Said(tuple(told), tuple(one for said in each for one in said.estimates)).passed(code)
 
 
 def subgroups(estimates: Sequence[Estimate], left_out: Sequence[object] = (), *, by: str, code: str) -> Said:

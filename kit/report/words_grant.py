@@ -19,10 +19,10 @@ from kit.report.numbers import show
 from kit.report.phrases import between, listed, people
 from kit.report.privacy import smallest_group
 from kit.report.said import Said
-from kit.report.spoken import SPOKEN
+from kit.report.spoken import ONE_GROUP, SPOKEN
 
 __all__ = [
-    "IN_THEIR_WORDS", "NOTHING_SAID", "NO_CELLS", "NO_COSTS", "NO_MODEL", "NO_TARGETS", "cells_table", "certainty",
+    "NOTHING_SAID", "NO_CELLS", "NO_COSTS", "NO_MODEL", "NO_TARGETS", "cells_table", "certainty",
     "costs_table", "logic_model_table", "program_table", "protection", "reach", "targets", "targets_table",
     "what_to_do",
 ]  # fmt: skip
@@ -44,7 +44,6 @@ NO_TARGETS = "No target is declared in study.toml: a section [[targets]] for eac
 NO_MODEL = "study.toml gives no logic model: inputs, activities, outputs and outcomes under [program] fill this part."
 NO_CELLS = "No two approaches are compared, so there are no such numbers."
 NO_COSTS = "No costs were entered (costs under [program] in study.toml), so none are shown."
-IN_THEIR_WORDS = "In the words of those who run the program; the kit has not checked them."
 STARTS = {
     "high": "choirs or students were assigned at random",
     "low": "groups are compared that were not assigned at random",
@@ -159,7 +158,11 @@ def what_to_do(found: Certainty, *, code: str) -> Said:
     Said
     """
     told = {
-        "very low": "This report describes; for a decision about expanding, a comparison with other choirs is needed.",
+        "very low": (
+            "This report describes; for a decision about expanding, a comparison with other choirs is needed."
+            if code in ONE_GROUP
+            else "For a decision about expanding, a trial with more choirs, planned beforehand, is needed."
+        ),
         "low": "A wider trial with a comparison planned beforehand would say more than this one can.",
         "moderate": "Going on, and watching with the same tests, fits what was seen.",
         "high": "Going on, and watching with the same tests, fits what was seen.",

@@ -69,13 +69,6 @@ EXPLAINS = (
 )
 
 
-class Gone(Protocol):
-    """Something left out; see ``kit.questions.answers.LeftOut``."""
-
-    about: str
-    why: str
-
-
 class Compared(Protocol):
     """The original and ours in one metric; see ``kit.questions.replication.Compared``."""
 

@@ -4,8 +4,9 @@ from dataclasses import replace
 
 import pytest
 
-from kit.questions.certainty import certainty
+from kit.questions.certainty import certainty, missing_share
 from kit.questions.quality import HowTested
+from tests.questions.worlds import choirs_of, pairs_of
 from tests.report.terms import estimate
 
 MAIN = estimate("difference", "mean_difference_welch", 3.0, (1.0, 5.0))
@@ -43,3 +44,11 @@ def test_it_never_falls_below_very_low():
     found = certainty("D3b", None, replace(GOOD, same_form=True), missing=0.5, choirs=2)
     assert found.level == "very low"
     assert found.reasons == ("not alike", "few choirs", "missing", "same form", "no interval")
+
+
+def test_what_is_missing_is_counted_among_those_compared():
+    """One of four compared students lacks a mark; without a comparison everybody counts; nobody is all missing."""
+    compared = choirs_of(("A", "ear", [1, 2], [2, None]), ("B", "page", [1, 2], [2, 3]))
+    assert missing_share(compared, compared) == 0.25
+    assert missing_share(compared.iloc[:0], pairs_of([1, 2], [2, 3])) == 0
+    assert missing_share(compared.iloc[:0], compared.iloc[:0]) == 1

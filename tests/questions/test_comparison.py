@@ -13,7 +13,7 @@ from kit.questions.comparison_methods import NAIVE, sensitivity
 from kit.questions.comparison_missing import ONE_BY_ONE, missing
 from kit.questions.comparison_models import alike, effect_size, two_models
 from kit.questions.comparison_outcomes import outcomes
-from kit.questions.comparison_subgroups import subgroups
+from kit.questions.comparison_subgroups import declared_subgroups, subgroups
 from kit.questions.comparison_ways import BOTH_IN_ONE, sandwich
 from kit.questions.design import Design, classify
 from kit.stats.clusters import icc_clusters
@@ -386,3 +386,14 @@ def test_students_assigned_one_by_one_have_no_choir_units():
     assert BOTH_IN_ONE in {left.why for left in ways.answers.left_out}
     gaps = missing(table, design=design, model="adjusted", seed=1)
     assert [left.why for left in gaps.left_out] == [ONE_BY_ONE]
+
+
+def test_declared_subgroups_are_asked_one_by_one():
+    """Each declared column has its answers, as asked alone; groups never need fewer students than the rule says."""
+    study = load_study(DEMO / "two_larches")
+    table, design = study.compared(), study.comparison_design()
+    every = declared_subgroups(table, study.students, ["grade", "voice_part"], design=design, smallest=1)
+    assert list(every) == ["grade", "voice_part"]
+    alone = subgroups(table, study.students, by="grade", design=design)
+    assert list(every["grade"]) == list(alone)
+    assert declared_subgroups(table, study.students, [], design=design, smallest=1) == {}

@@ -91,6 +91,8 @@ def test_averages_of_too_few_are_small():
     least = privacy.SMALLEST_GROUP["public"]
     assert privacy.is_small(group("all", 4), least)
     assert not privacy.is_small(group("all", 10), least)
+    assert privacy.is_small(count(3, about="left", of=40), least)
+    assert not privacy.is_small(count(0, about="left", of=40), least)
     assert not privacy.is_small(count(3, about="choirs", unit="choirs"), least)
 
 

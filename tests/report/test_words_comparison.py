@@ -4,6 +4,7 @@ import re
 
 import pytest
 
+from kit.questions.answers import Answers, LeftOut
 from kit.report import captions_comparison as captions
 from kit.report import words_comparison as words
 from kit.report.claims import CODES
@@ -22,6 +23,9 @@ FUNCTIONS = {
     "missing": lambda code: [words.missing(found, names=terms.NAMES, code=code) for found in (terms.MISSING, [])],
     "outcomes": lambda code: [words.outcomes(found, code=code) for found in terms.OUTCOMES.values()],
     "subgroups": lambda code: [words.subgroups(found, by="grade", code=code) for found in (terms.SUBGROUPS, [])],
+    "declared_subgroups": lambda code: [
+        words.declared_subgroups(found, code=code) for found in ({}, {"grade": Answers(terms.SUBGROUPS)})
+    ],
     "alike": lambda code: [words.alike(found, code=code) for found in (terms.ALIKE, terms.ALIKE[:1], [])],
     "dose": lambda code: [words.dose(found, names=terms.NAMES, code=code) for found in (terms.DOSE, [])],
     "review_path": lambda code: [words.review_path(found, code=code) for found in terms.PATHS.values()],
@@ -151,3 +155,14 @@ def test_models_that_differ_are_not_settled():
     """Answers of different sign are told as not settled."""
     told = words.two_models(terms.MODELS["not settled"], code="D3a").sentences
     assert any("the matter is not settled" in sentence for sentence in told)
+
+
+@pytest.mark.parametrize("code", CODES)
+def test_declared_groupings_are_told_once_each(code):
+    """Every grouping has its sentences, what they share is said once; without one, that none was declared."""
+    none = words.declared_subgroups({}, code=code)
+    assert none.sentences[0].startswith("No grouping of students was declared beforehand")
+    left = Answers([LeftOut("pitch, by grade", "The roster does not say.")])
+    both = words.declared_subgroups({"grade": left, "voice_part": left}, code=code)
+    assert len(both.sentences) == len(set(both.sentences))
+    assert not both.estimates

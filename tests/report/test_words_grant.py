@@ -100,6 +100,8 @@ def test_targets_table():
         [PROMISE.says, "70 %", "37.0 %", "24.0 to 52.0 %", "315", "not met"],
         [PROMISE.says, "70 %", "", "", "", "not measured"],
     ]
+    hidden = targets_table([outcome(SHARE, "not met")], hide=lambda _: True)
+    assert hidden.to_numpy().tolist() == [[PROMISE.says, "70 %", "", "", "", "not shown"]]
 
 
 def test_cells_table_rounds_for_print():
@@ -107,6 +109,13 @@ def test_cells_table_rounds_for_print():
     row = {"approach": "", "measure": "pitch", "unit": "points", "choirs": 2, "n": 40, "mean_first": 10.04,
            "sd_first": 3.06, "mean_second": 12.0, "sd_second": 3.5, "correlation": 0.614,
            "between_choirs_first": float("nan"), "between_choirs_second": 0.2}  # fmt: skip
-    assert cells_table(pd.DataFrame([row])).to_numpy().tolist() == [
-        ["not named", "2", "40", "10.0", "3.1", "12.0", "3.5", "0.61", "", "0.20"]
-    ]
+    table = cells_table(pd.DataFrame([row]))
+    assert list(table.columns) == ["What", "not named"]
+    assert table["not named"].tolist() == ["2", "40", "10.0", "3.1", "12.0", "3.5", "0.61", "", "0.20"]
+
+
+def test_what_follows_asks_for_what_is_missing():
+    """Without a comparison one is needed; with one that is very uncertain, more choirs."""
+    found = SimpleNamespace(level="very low")
+    assert "a comparison with other choirs" in what_to_do(found, code="D1").sentences[0]
+    assert "a trial with more choirs" in what_to_do(found, code="D5").sentences[0]

@@ -1,0 +1,83 @@
+"""A study as read: what its files do not know is told before any report, and later tests are lined up."""
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from kit.errors import StudyProblems
+from kit.questions.targets import Target
+from kit.study import load_study
+
+ROOT = Path(__file__).parents[1]
+
+
+@pytest.fixture(scope="module")
+def study():
+    """Read the district once."""
+    return load_study(ROOT / "synthetic_data" / "two_larches")
+
+
+def told(study, **changes):
+    """List what stands in the way after a change of the settings."""
+    changed = replace(study, settings=replace(study.settings, **changes))
+    return [str(problem) for problem in changed.in_the_way]
+
+
+def test_an_approach_that_nobody_has_is_told(study):
+    """In the comparison and in a target, with the names to choose from."""
+    named = replace(study.settings.comparison, program="ear first")
+    target = Target(says="x", students=0.5, reach=0.5, approach="eyes")
+    choose = 'Write one of "as usual", "ear-first", "page-first".'
+    assert told(study, comparison=named, targets=(target,)) == [
+        f'study.toml, comparison.program: No student has the approach "ear first". {choose}',
+        f'study.toml, targets.1.approach: No student has the approach "eyes". {choose}',
+    ]
+
+
+def test_a_plan_that_is_not_there_is_told(study):
+    """The file of the plan, by its name."""
+    repeats = replace(study.settings.repeats, plan_file="plans.md")
+    assert told(study, repeats=repeats) == [
+        "plans.md: The file of the plan is not there. Check its name (repeats.plan_file in study.toml), or take the "
+        "line out."
+    ]
+    assert told(study) == []
+
+
+def test_the_plan_has_a_fingerprint(study):
+    """The plan stands among the files read; without one nothing is added."""
+    assert set(study.fingerprints) == {*study.loaded.fingerprints, "plan.md"}
+    bare = replace(study, settings=replace(study.settings, repeats=replace(study.settings.repeats, plan_file="")))
+    assert bare.fingerprints == study.loaded.fingerprints
+
+
+def test_later_tests_are_lined_up_by_their_labels(study):
+    """December and February, each beside September; the first test is the same in both."""
+    later = study.later_tests
+    assert list(later) == ["December", "February"]
+    december, february = (table.set_index("student")["pre_points"] for table in later.values())
+    both = december.index.intersection(february.index)
+    assert december[both].equals(february[both])
+
+
+def test_the_words_of_a_comparison_are_those_of_its_design(study):
+    """All choirs together were not assigned at random; the two approaches compared were."""
+    assert (study.design().code, study.comparison_design().code) == ("D3b", "D5")
+    assert (study.page().design, study.page(compared=True).design) == ("D3b", "D5")
+
+
+def test_a_report_refuses_a_misspelt_approach(tmp_path):
+    """What stands in the way is told as things to mend, and no page is made."""
+    (tmp_path / "s.csv").write_text("ID,Choir,Pre,Post\na1,A,1,2\na2,A,2,3\n", encoding="utf-8")
+    (tmp_path / "study.toml").write_text(
+        'title = "x"\n[comparison]\nprogram = "ear"\n[[scores]]\nfile = "s.csv"\nstudent = "ID"\nchoir = "Choir"\n'
+        '[[scores.marks]]\ncolumn = "Pre"\noccasion = "pre"\nmeasure = "total"\nmax_points = 9\n'
+        '[[scores.marks]]\ncolumn = "Post"\noccasion = "post"\nmeasure = "total"\nmax_points = 9\n',
+        encoding="utf-8",
+    )
+    with pytest.raises(StudyProblems) as refused:
+        load_study(tmp_path)
+    assert [str(problem) for problem in refused.value.problems] == [
+        'study.toml, comparison.program: No student has the approach "ear". Name the approaches in the roster first.'
+    ]
