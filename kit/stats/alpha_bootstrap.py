@@ -9,14 +9,8 @@ from kit.errors import TooFewError
 from kit.estimate import Interval
 from kit.stats.bootstrap_limits import TIE, bca_limits
 from kit.stats.complete import Floats, upper_tail
-from kit.stats.moment_bootstrap import DUST
+from kit.stats.moment_bootstrap import DUST, resampled_totals
 from kit.stats.score_tables import complete_table
-
-BLOCK = 1 << 15
-"""Resampled students per block: their counts stay in the fast cache beside k + 2 columns."""
-
-PRODUCT = 1 << 18
-"""Multiplications per matrix product: small enough for the library to stay on one processor, quicker on a busy one."""
 
 
 def bootstrap_alpha(
@@ -75,7 +69,9 @@ def bootstrap_alpha(
         raise ValueError(f"bootstrap_alpha: scores must have no missing number. Got {dropped} rows with one.")
     features = _features(table)
     observed = float(_alpha(features.mean(axis=1)))
-    drawn = np.sort(_alpha(_resampled_means(features, rng, draws)))
+    totals = np.empty((len(features), draws))
+    resampled_totals(features, rng, out=totals)
+    drawn = np.sort(_alpha(totals / len(table)))
     without = _alpha((features.sum(axis=1, keepdims=True) - features) / (len(table) - 1))
     _need_defined(drawn, observed, without)
     away = without.mean() - without
@@ -89,22 +85,6 @@ def _features(table: Floats) -> Floats:
     """Centred items, their summed squares and the squared total, shape (k + 2, n); their means are all alpha needs."""
     away = (table - table.mean(axis=0)).T
     return np.vstack([away, (away**2).sum(axis=0), away.sum(axis=0) ** 2])
-
-
-def _resampled_means(features: Floats, rng: np.random.Generator, draws: int) -> Floats:
-    """Mean features of every resample, shape (k + 2, draws): features times how often each student was drawn."""
-    n, step, part = features.shape[1], max(1, BLOCK // features.shape[1]), max(1, PRODUCT // features.size)
-    first_place = (np.arange(step) * n)[:, None]
-    places, counts, totals = np.empty((step, n), np.intp), np.empty((step, n)), np.empty((len(features), draws))
-    for start in range(0, draws, step):
-        rows = min(step, draws - start)
-        picked = rng.integers(0, n, (rows, n), dtype=np.uint16 if n <= 65536 else np.uint32)
-        np.add(picked, first_place[:rows], out=places[:rows])
-        counts[:rows] = np.bincount(places[:rows].ravel(), minlength=rows * n).reshape(rows, n)
-        for first in range(0, rows, part):
-            last = min(first + part, rows)
-            totals[:, start + first : start + last] = features @ counts[first:last].T
-    return totals / n
 
 
 def _alpha(means: Floats) -> Floats:
