@@ -19,6 +19,13 @@ WORDS = (
         "dong-maynard-2013",
     ),
     Word(
+        "detectable_difference_staggered", "smallest difference that a staggered start could notice",
+        "If the true difference were smaller than this, so many choirs that begin one after another, all tested at "
+        "every date, would probably miss it.",
+        "standard deviations (SD) of all students' scores", "lower: finer differences can be noticed",
+        "hussey-hughes-2007",
+    ),
+    Word(
         "choirs_needed", "choirs needed",
         "How many choirs, both groups together, a study needs to notice a difference of the size asked for four times "
         "in five, or as often as is asked for.",

@@ -16,13 +16,17 @@ from kit.stats.power import detectable_difference, detectable_gain
 from kit.stats.power_clusters import choirs_needed, detectable_difference_clusters
 from kit.stats.power_permutation import smallest_permutation_p
 from kit.stats.power_simulation import power_simulated
+from kit.stats.power_staggered import detectable_difference_staggered
 
-__all__ = ["Grid", "Plan", "by_number_of_choirs", "by_students", "needed", "noticed", "plan", "shuffled", "sizes"]
+__all__ = [
+    "Grid", "Plan", "by_number_of_choirs", "by_students", "needed", "noticed", "plan", "shuffled", "sizes", "staggered",
+]  # fmt: skip
 
 NUMBERS = (4, 6, 8, 12, 16, 20, 30, 40)
 """Choirs at which a plan is looked at."""
 TOO_FEW_CHOIRS = "Each approach needs at least 2 choirs: a single one cannot be told from its teacher and its singers."
 TOO_FEW_TO_SHUFFLE = "At least {least} choirs are needed to assign them so."
+TOO_FEW_TO_STAGGER = "At least {least} choirs are needed to begin so."
 TOO_FEW_FOR_A_FIRST_TEST = (
     "With fewer than 7 choirs results cannot be adjusted for a first test of the choirs: too little would be left to "
     "judge by."
@@ -158,10 +162,7 @@ def shuffled(planned: Plan, *, starts: int = 3) -> Answers:
     ValueError
         If there are fewer than 2 starting dates.
     """
-    if starts < 2:
-        raise ValueError(f"shuffled: starts must be at least 2. Got {starts!r}.")
-    pairs, choirs = planned.choirs // 2, planned.choirs
-    dates = [choirs // starts + (at < choirs % starts) for at in range(starts)]
+    pairs, choirs, dates = planned.choirs // 2, planned.choirs, planned.dates(starts)
     ways = {
         f"{choirs} choirs assigned all together": ([planned.halves], 2),
         f"{2 * pairs} choirs assigned within pairs": ([(1, 1)] * pairs, 2),
@@ -171,6 +172,40 @@ def shuffled(planned: Plan, *, starts: int = 3) -> Answers:
         ask(smallest_permutation_p, schools, about=about) if choirs >= least
         else LeftOut(about, TOO_FEW_TO_SHUFFLE.format(least=least))
         for about, (schools, least) in ways.items()
+    ])  # fmt: skip
+
+
+def staggered(planned: Plan, *, starts: int = 3) -> Answers:
+    """Find the smallest difference that choirs would probably show which begin at staggered dates.
+
+    Counted: nobody; a plan has no rows.
+
+    Parameters
+    ----------
+    planned : Plan
+        From `plan`.
+    starts : int, optional
+        Starting dates, over which the choirs are parted as evenly as can be.
+
+    Returns
+    -------
+    Answers
+        ``detectable_difference_staggered`` for each share between choirs.
+
+    Raises
+    ------
+    ValueError
+        If there are fewer than 2 starting dates.
+    """
+    few = max(starts, 4)
+    about = f"{planned.choirs} choirs of {planned.students} students with {starts} starting dates"
+    if planned.choirs < few:
+        return Answers([LeftOut(about, TOO_FEW_TO_STAGGER.format(least=few))])
+    return Answers([
+        ask(detectable_difference_staggered, starts=planned.dates(starts), students=planned.students, icc=alike,
+            correlation=planned.correlation, power=planned.power, level=planned.level,
+            about=f"{about}, {100 * alike:g} % between choirs")
+        for alike in planned.alike
     ])  # fmt: skip
 
 

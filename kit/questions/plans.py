@@ -55,6 +55,27 @@ class Plan:
         """Choirs in the program and in the comparison group."""
         return self.choirs - self.choirs // 2, self.choirs // 2
 
+    def dates(self, starts: int) -> tuple[int, ...]:
+        """Give the choirs that begin at each of so many starting dates, parted as evenly as can be.
+
+        Parameters
+        ----------
+        starts : int
+            Starting dates, at least 2.
+
+        Returns
+        -------
+        tuple of int
+
+        Raises
+        ------
+        ValueError
+            If there are fewer than 2 starting dates.
+        """
+        if starts < 2:
+            raise ValueError(f"dates: starts must be at least 2. Got {starts!r}.")
+        return tuple(self.choirs // starts + (at < self.choirs % starts) for at in range(starts))
+
 
 def plan(
     pairs: pd.DataFrame | None = None,

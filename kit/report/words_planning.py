@@ -193,31 +193,39 @@ def shuffled(estimates: Sequence[Estimate], *, level: float) -> Said:
     )  # fmt: skip
 
 
-def staggered(*, starts: int) -> Said:
-    """Say what a staggered start offers, and what of it is not computed here.
+def staggered(estimates: Sequence[Estimate], *, starts: int, plan: Plan) -> Said:
+    """Say what a staggered start offers, and the smallest difference that it would show.
 
     Parameters
     ----------
+    estimates : sequence of Estimate
+        From ``kit.questions.planning.staggered``.
     starts : int
         Starting dates that are planned.
+    plan : Plan
+        The plan.
 
     Returns
     -------
     Said
     """
     enough = "The plan has that many." if starts >= 3 else f"The plan has {starts}."
+    values = [one.value for one in estimates]
+    sizes = values and (
+        f"{people(plan.choirs, 'choir')} of {people(plan.students)} with {starts} starting dates, tested "
+        f"{starts + 1} times, would show a difference of {_range(values, 'SD')}{_depending(values)} {_often(plan)}.",
+        "That takes the approach to show in full at the very next test, and a choir's average to keep its place from "
+        "test to test as closely as its students do. With fewer than about 12 choirs it is a rough guide.",
+    )  # fmt: skip
     return Said(
         (
             "A staggered start lets every choir take part: each begins at its own date, drawn at random, and all are "
             "tested at every date, so that choirs that wait are compared with those that have begun.",
             "Reviewers of single cases ask for at least 3 starting dates, and for at least 3 tests of every choir "
             f"before and after its date. {enough}",
-            "Computed here: in how many orders the choirs could begin, and so how surprising an outcome could be at "
-            "most.",
-            "Not computed here: the smallest difference that a staggered start would show. It depends on how scores "
-            "of one choir hang together from test to test, and on whether the approach shows at once; with a handful "
-            "of choirs no formula for it can be relied on.",
-        )
+            *(sizes or ("There are too few choirs for a staggered start.",)),
+        ),
+        tuple(estimates),
     )
 
 

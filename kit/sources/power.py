@@ -22,6 +22,16 @@ SOURCES = (
         "seen",
     ),
     Source(
+        "hussey-hughes-2007", "Hussey & Hughes", "2007",
+        "Design and analysis of stepped wedge cluster randomized trials",
+        "Contemporary Clinical Trials 28, 182-191", "from memory",
+    ),
+    Source(
+        "hooper-2016", "Hooper, Teerenstra, de Hoop & Eldridge", "2016",
+        "Sample size calculation for stepped wedge and other longitudinal cluster randomised trials",
+        "Statistics in Medicine 35, 4718-4728", "from memory",
+    ),
+    Source(
         "raudenbush-1997", "Raudenbush", "1997",
         "Statistical analysis and optimal design for cluster randomized trials",
         "Psychological Methods 2, 173-185", "from memory",

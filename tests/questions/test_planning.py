@@ -10,6 +10,7 @@ import pytest
 
 from kit.questions import planning
 from kit.stats.power_clusters import choirs_needed, detectable_difference_clusters
+from kit.stats.power_staggered import detectable_difference_staggered
 
 PLAN = planning.plan(choirs=8, students=25, correlation=0.7, alike=[0.1, 0.2, 0.3], difference=0.4)
 FEW = [dataclasses.replace(PLAN, choirs=number) for number in (1, 2, 3)]
@@ -138,7 +139,26 @@ def test_starts_must_differ():
     """One starting date is no staggered start."""
     with pytest.raises(ValueError) as caught:  # noqa: PT011  the whole text is compared below
         planning.shuffled(PLAN, starts=1)
-    assert str(caught.value) == "shuffled: starts must be at least 2. Got 1."
+    assert str(caught.value) == "dates: starts must be at least 2. Got 1."
+
+
+def test_staggered_is_the_formula():
+    """Each share between choirs has the detectable difference of a staggered start, all choirs parted over the dates."""
+    answers = planning.staggered(PLAN, starts=3)
+    expected = [
+        detectable_difference_staggered(starts=(3, 3, 2), students=25, icc=alike, correlation=0.7, about="plan").value
+        for alike in (0.1, 0.2, 0.3)
+    ]
+    assert [one.value for one in answers] == expected
+    assert answers[1].about == "8 choirs of 25 students with 3 starting dates, 20 % between choirs"
+
+
+@pytest.mark.parametrize(("choirs", "starts", "least"), [(3, 2, 4), (4, 5, 5)])
+def test_staggered_needs_choirs(choirs, starts, least):
+    """Fewer than 4 choirs, or than dates, have no number but a reason."""
+    answers = planning.staggered(changed(choirs=choirs), starts=starts)
+    assert not answers
+    assert [one.why for one in answers.left_out] == [f"At least {least} choirs are needed to begin so."]
 
 
 def test_by_students():

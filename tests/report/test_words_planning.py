@@ -41,7 +41,7 @@ def everything(plan, starts=3):
         "first test": words.first_test(sizes, needed),
         "students": words.by_students(planning.by_students(plan)),
         "shuffled": words.shuffled(planning.shuffled(plan, starts=starts), level=plan.level),
-        "staggered": words.staggered(starts=starts),
+        "staggered": words.staggered(planning.staggered(plan, starts=starts), starts=starts, plan=plan),
         "simulated": words.simulated(noticed, plan),
         "cautions": words.cautions(),
     }
@@ -131,12 +131,24 @@ def test_limit_that_is_just_reached_is_no_limit():
     assert "rarer" not in words.shuffled([exact], level=0.9).sentences[1]
 
 
-def test_staggered_says_what_is_not_computed():
-    """The sentences name what is computed and what is not, and how many dates the plan has."""
-    told = words.staggered(starts=2).sentences
+def test_staggered():
+    """The sentences say what a staggered start would show, how many dates the plan has, and what is taken for granted."""
+    told = words.staggered(planning.staggered(PLAN, starts=2), starts=2, plan=PLAN).sentences
     assert told[1].endswith("The plan has 2.")
-    assert words.staggered(starts=3).sentences[1].endswith("The plan has that many.")
-    assert [sentence.partition(":")[0] for sentence in told[2:]] == ["Computed here", "Not computed here"]
+    assert told[2] == (
+        "8 choirs of 25 students with 2 starting dates, tested 3 times, would show a difference of 0.57 to 0.89 SD, "
+        "depending on how alike singers of one choir are, 80 times in 100."
+    )
+    three = words.staggered(planning.staggered(PLAN, starts=3), starts=3, plan=PLAN).sentences
+    assert three[1].endswith("The plan has that many.")
+
+
+def test_staggered_with_too_few_choirs():
+    """Three choirs have no number."""
+    few = dataclasses.replace(PLAN, choirs=3)
+    told = words.staggered(planning.staggered(few, starts=3), starts=3, plan=few)
+    assert told.sentences[2:] == ("There are too few choirs for a staggered start.",)
+    assert not told.estimates
 
 
 def test_simulated():
