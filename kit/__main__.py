@@ -91,9 +91,10 @@ def _report_one(arguments: argparse.Namespace, readers: dict[str, str]) -> int:
     with _progress("making the report") as step:
         pages = make_reports(
             arguments.study, readers, choir=arguments.choir, school=arguments.school, audience=arguments.audience,
-            out=arguments.out, isolated=arguments.isolated, step=step,
+            out=arguments.out, isolated=arguments.isolated, forms=_forms(arguments), step=step,
         )  # fmt: skip
     print(*pages, sep="\n")
+    _warn(arguments)
     return 0
 
 
@@ -104,13 +105,30 @@ def _report_each(arguments: argparse.Namespace, readers: dict[str, str]) -> int:
     with _progress(f"reports of each {arguments.each}") as step:
         index, made = make_each(
             arguments.study, readers, each=arguments.each, audience=arguments.audience, out=arguments.out,
-            isolated=arguments.isolated, step=step,
+            isolated=arguments.isolated, forms=_forms(arguments), step=step,
         )  # fmt: skip
     bad = [one for one in made if one.problem]
     for one in bad:
         print(f"not made: {one.name}: {one.problem}", file=sys.stderr)
     print(f"{len(made) - len(bad)} of {len(made)} made", index, sep="\n")
+    _warn(arguments)
     return 1 if bad else 0
+
+
+def _warn(arguments: argparse.Namespace) -> None:
+    """Say which earlier copies the new ones must not lie beside."""
+    from kit.report.privacy_release import FILE, warned
+    from kit.study import PRIVATE
+
+    for sentence in warned(arguments.study / PRIVATE / FILE):
+        print(sentence, file=sys.stderr)
+
+
+def _forms(arguments: argparse.Namespace):  # noqa: ANN202 - a class of our own, imported only when needed
+    """Say in which formats the reports are written, before anything is made."""
+    from kit.report.document import forms_of
+
+    return forms_of(arguments.to, arguments.style)
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -138,6 +156,11 @@ def _parser() -> argparse.ArgumentParser:
     verb.add_argument("--audience", choices=("teacher", "district", "public"), default="",
                       help="whose copy: beyond the teacher's, small groups and single students are hidden")  # fmt: skip
     verb.add_argument("--out", type=Path, help="folder for the reports (default: reports in the study folder)")
+    verb.add_argument("--to", default="html", metavar="FORMATS",
+                      help="html, docx and pdf, with commas between them; the page (html) is always made")  # fmt: skip
+    verb.add_argument("--style", type=Path, metavar="FILE",
+                      help="a Word file whose styles, paper, header and footer the docx takes "
+                           "(default: reference.docx in the study folder, if there is one)")  # fmt: skip
     verb.add_argument("--isolated", action="store_true", help="run the notebook in a process of its own, more slowly")
     verb.add_argument("--share", type=Path, metavar="FOLDER",
                       help="also write the tables without anything that names a person, for sharing")  # fmt: skip

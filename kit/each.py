@@ -14,9 +14,13 @@ from pathlib import Path
 from typing import Literal
 
 from kit.faults import FILE
-from kit.make import make_of
+from kit.make import make_of, released
 from kit.new import notebook_folder
-from kit.study import REPORTS, Study, kept, load_study
+from kit.report.document import Forms
+from kit.report.document_style import REFERENCE
+from kit.report.privacy_release import FILE as RELEASES
+from kit.report.privacy_release import record
+from kit.study import PRIVATE, REPORTS, Study, kept, load_study
 
 Each = Literal["choir", "school"]
 MADE = "made.json"
@@ -52,6 +56,7 @@ def make_each(
     audience: str = "",
     out: Path | None = None,
     isolated: bool = False,
+    forms: Forms = Forms(),  # noqa: B008 - it cannot be changed
     workers: int | None = None,
     step: Callable[[str], None] = lambda _: None,
 ) -> tuple[Path, list[Made]]:
@@ -65,7 +70,7 @@ def make_each(
         Reader -> name of the notebook.
     each : {"choir", "school"}
         Of what one report is made.
-    audience, out, isolated, step
+    audience, out, isolated, forms, step
         As for `kit.make.make_reports`.
     workers : int, optional
         Processes; by default one for each processor.
@@ -87,34 +92,39 @@ def make_each(
     target = out or folder / REPORTS
     target.mkdir(parents=True, exist_ok=True)
     names = study.choirs if each == "choir" else study.schools
-    stamp = _stamp(study, readers, audience)
+    stamp = _stamp(study, readers, audience, forms)
     found = {name: Made(name, tuple(pages)) for name, pages in _made_before(target, stamp).items() if name in names}
     jobs = [name for name in names if name not in found]
-    options = {"readers": dict(readers), "each": each, "audience": audience, "out": target, "isolated": isolated}
-    for done in _run(folder, jobs, options, workers or os.cpu_count() or 1):
+    options = {"readers": dict(readers), "each": each, "audience": audience, "out": target, "isolated": isolated,
+               "forms": forms}  # fmt: skip
+    for done in _run(study, jobs, options, workers or os.cpu_count() or 1):
         found[done.name] = done
         step(f"{len(found)} of {len(names)}")
         _keep(target, stamp, found.values())
     made = [found[name] for name in names]
+    record(folder / PRIVATE / RELEASES, [
+        release for one in made if not one.problem
+        for release in released(study, readers, **{"choir": "", "school": "", each: one.name}, audience=audience)
+    ])  # fmt: skip
     index = target / INDEX
     index.write_text(_index(study.settings.title, made), encoding="utf-8")
     return index, made
 
 
-def _run(folder: Path, jobs: list[str], options: dict, workers: int) -> Iterator[Made]:
+def _run(study: Study, jobs: list[str], options: dict, workers: int) -> Iterator[Made]:
     """Give each finished one as it comes."""
     if not jobs:
         return
     # a fresh process each, since a copied one would share the locks of this one's threads
     context = multiprocessing.get_context("spawn")
-    with ProcessPoolExecutor(min(workers, len(jobs)), context, _prepare, (folder,)) as pool:
+    with ProcessPoolExecutor(min(workers, len(jobs)), context, _prepare, (study,)) as pool:
         for done in as_completed([pool.submit(_make_one, name, options) for name in jobs]):
             yield done.result()
 
 
-def _prepare(folder: Path) -> None:
-    """Read the study once in each worker."""
-    _WORKER[:] = [load_study(folder)]
+def _prepare(study: Study) -> None:
+    """Hand the study, as it was read, to a worker."""
+    _WORKER[:] = [study]
 
 
 def _make_one(name: str, options: dict) -> Made:
@@ -127,7 +137,7 @@ def _make_one(name: str, options: dict) -> Made:
             pages = [
                 *make_of(
                     study, options["readers"], audience=options["audience"], out=out, isolated=options["isolated"],
-                    **which,
+                    forms=options["forms"], **which,
                 )
             ]  # fmt: skip
     except ValueError as problem:
@@ -135,12 +145,13 @@ def _make_one(name: str, options: dict) -> Made:
     return Made(name, tuple(page.relative_to(out).as_posix() for page in pages))
 
 
-def _stamp(study: Study, readers: Mapping[str, str], audience: str) -> str:
+def _stamp(study: Study, readers: Mapping[str, str], audience: str, forms: Forms) -> str:
     """Give a fingerprint of everything that a report is made from."""
     own = [study.folder / name for name in readers.values()]
     notebooks = [path if path.is_file() else notebook_folder() / path.name for path in own]
-    content = [(study.folder / FILE).read_bytes(), *(path.read_bytes() for path in notebooks)]
-    told = json.dumps([study.loaded.fingerprints, sorted(readers), audience], sort_keys=True).encode()
+    styles = [path for path in (forms.styles, study.folder / REFERENCE) if path and path.is_file()]
+    content = [path.read_bytes() for path in (study.folder / FILE, *notebooks, *styles)]
+    told = json.dumps([study.loaded.fingerprints, sorted(readers), audience, forms.formats], sort_keys=True).encode()
     return sha256(b"".join([told, *content])).hexdigest()
 
 
@@ -182,5 +193,6 @@ def _index(title: str, made: list[Made]) -> str:
 
 
 def _words(page: str) -> str:
-    """Name a report as its file is named."""
-    return Path(page).stem.replace("_", " ")
+    """Name a report as its file is named, with its format where it is no page."""
+    kind = {".docx": " for Word", ".pdf": " as PDF"}.get(Path(page).suffix, "")
+    return Path(page).stem.replace("_", " ") + kind

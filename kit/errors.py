@@ -1,4 +1,4 @@
-"""What can go wrong, named: faults of files and settings, all at once; too little data; an unknown option."""
+"""What can go wrong, named: faults of files and settings, all at once; too little data; no fit; an unknown option."""
 
 from __future__ import annotations
 
@@ -70,6 +70,10 @@ class StudyProblems(ValueError):
 
 class TooFewError(ValueError):
     """Too few students, choirs or days, or too little spread, for the statistic asked for."""
+
+
+class NotConvergedError(ValueError):
+    """A search for the best fit did not arrive, so there is no number to give."""
 
 
 class ClaimRefusedError(ValueError):

@@ -75,8 +75,8 @@ class Estimate:
         Choirs behind the value where they decide its precision.
     counted : str
         What ``n`` counts.
-    dropped : int
-        How many of ``counted`` were left out for missing values.
+    dropped : int or None
+        How many of ``counted`` were left out for missing values; None where readers are not told.
     notes : tuple of str
         Sentences that must be printed with the number.
     """
@@ -92,7 +92,7 @@ class Estimate:
     df: float | None = None
     clusters: int | None = None
     counted: str = "students"
-    dropped: int = 0
+    dropped: int | None = 0
     notes: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:

@@ -17,7 +17,8 @@ from kit.deidentify import GROUPS, Safe, deidentify
 from kit.errors import Problem, StudyProblems
 from kit.plaintext import escape_formula
 from kit.report.build import PersonalDataError
-from kit.report.privacy import find_personal, smallest_group
+from kit.report.privacy import smallest_group
+from kit.report.privacy_names import find_personal
 from kit.study import Study
 
 README = "README.md"

@@ -4,12 +4,19 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
+from datetime import date
+from hashlib import sha256
 from pathlib import Path
 
 from kit.errors import Problem, StudyProblems
 from kit.new import notebook_folder
+from kit.questions import disclosure
 from kit.report.build import build_report
-from kit.study import REPORTS, Study, kept, load_study
+from kit.report.document import Forms
+from kit.report.document_style import REFERENCE
+from kit.report.privacy_release import FILE, Release, record
+from kit.study import PRIVATE, REPORTS, Study, kept, load_study
 
 AUDIENCE: Mapping[str, str] = {"educator": "teacher", "district": "public", "researcher": "public"}
 """Reader -> whose copy is made unless another is asked for: a grant report and a thesis leave the school."""
@@ -24,6 +31,7 @@ def make_reports(
     audience: str = "",
     out: Path | None = None,
     isolated: bool = False,
+    forms: Forms = Forms(),  # noqa: B008 - it cannot be changed
     step: Callable[[str], None] = lambda _: None,
 ) -> list[Path]:
     """Make the report of each reader.
@@ -42,13 +50,16 @@ def make_reports(
         Where the reports go; by default ``reports`` in the study folder.
     isolated : bool, optional
         Run the notebook in a kernel of its own.
+    forms : Forms, optional
+        What is written beside the pages: for Word, as PDF. A `REFERENCE` in the study folder gives the styles for Word
+        unless others are named.
     step : callable, optional
         Told the name of each step.
 
     Returns
     -------
     list of Path
-        The pages, one for each reader.
+        The page of each reader, each followed by what was written beside it for Word and as PDF.
 
     Raises
     ------
@@ -58,9 +69,27 @@ def make_reports(
         If there is no such choir or school.
     """
     study = load_study(folder, step=step)
-    options = {"choir": choir, "school": school, "audience": audience, "isolated": isolated}
+    options = {"choir": choir, "school": school, "audience": audience, "isolated": isolated,
+               "forms": forms}  # fmt: skip
     with kept(study):
-        return [*make_of(study, readers, out=out or folder / REPORTS, step=step, **options)]
+        pages = [*make_of(study, readers, out=out or folder / REPORTS, step=step, **options)]
+    record(folder / PRIVATE / FILE, released(study, readers, choir=choir, school=school, audience=audience))
+    return pages
+
+
+def released(study: Study, readers: Mapping[str, str], *, choir: str, school: str, audience: str) -> list[Release]:
+    """Describe the copies that `make_of` makes, for the record of what was given out."""
+    numbers, marks = disclosure.released(study.only(choir=choir, school=school).pairs())
+    read = sha256(repr(sorted(study.loaded.fingerprints.items())).encode()).hexdigest()[:16]
+    scope, name = ("choir", choir) if choir else ("school", school) if school else ("all", "")
+    return [
+        Release(
+            report=Path(notebook).stem, audience=audience or AUDIENCE[reader], scope=scope,
+            part=sha256(name.encode()).hexdigest()[:12] if name else "", day=date.today().isoformat(),
+            input=read, marks=marks, **numbers,
+        )
+        for reader, notebook in readers.items()
+    ]  # fmt: skip
 
 
 def make_of(
@@ -72,6 +101,7 @@ def make_of(
     audience: str,
     out: Path,
     isolated: bool = False,
+    forms: Forms = Forms(),  # noqa: B008 - it cannot be changed
     step: Callable[[str], None] = lambda _: None,
 ) -> Iterator[Path]:
     """Make the report of each reader from a study that is read already; see `make_reports`."""
@@ -81,11 +111,13 @@ def make_of(
             Problem(why="no_data", found="The study has no marks of tests, and every report needs some.",
                     do="Add a section [[scores]] or [[items]] to study.toml.")
         ])  # fmt: skip
+    if forms.styles is None and (study.folder / REFERENCE).is_file():
+        forms = replace(forms, styles=study.folder / REFERENCE)
     for reader, name in readers.items():
         step(name)
         own, copy = study.folder / name, audience or AUDIENCE[reader]
         parts = [Path(name).stem, school, choir, "" if copy == AUDIENCE[reader] else copy]
-        yield build_report(
+        page = build_report(
             own if own.is_file() else notebook_folder() / name,
             {"folder": str(study.folder.resolve()), "choir": choir, "school": school, "audience": copy},
             out / "-".join(_slug(part) for part in parts if part),
@@ -94,7 +126,9 @@ def make_of(
             personal=study.loaded.personal,
             # single rows are single students: only their teacher may read of them
             left_out=study.loaded.set_aside if copy == "teacher" else None,
+            forms=forms,
         )
+        yield from (page.with_suffix(f".{ending}") for ending in forms.formats)
 
 
 def _slug(text: str) -> str:

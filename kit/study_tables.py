@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from hashlib import sha256
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -13,7 +13,7 @@ import pandas as pd
 from kit.errors import Problem, UnknownChoiceError
 from kit.faults import FILE, listed
 from kit.load.files import Loaded
-from kit.questions import design, whom
+from kit.questions import design, disclosure, whom
 from kit.questions.compared import between
 from kit.questions.original import Original
 from kit.settings import DeclaredTest, Settings
@@ -36,6 +36,8 @@ class Study:
         The tables, the account of every row, problems, fingerprints.
     choir, school : str
         The choir or school the study is narrowed to; empty: all.
+    whole : Study or None
+        The study before it was narrowed, since copies about its parts can be laid side by side.
     """
 
     folder: Path
@@ -43,6 +45,8 @@ class Study:
     loaded: Loaded
     choir: str = ""
     school: str = ""
+    whole: Study | None = None
+    _lined_up: dict[tuple[str, str], pd.DataFrame] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     @property
     def students(self) -> pd.DataFrame:
@@ -131,18 +135,20 @@ class Study:
             items=self.items[self.items["student"].isin(members["student"])],
             drills=self.drills[self.drills["choir"].isin(choirs)],
         )  # fmt: skip
-        return replace(self, loaded=loaded, choir=choir, school=school)
+        return replace(self, loaded=loaded, choir=choir, school=school, whole=self.whole or self)
 
     def pairs(self, measure: str = "", *, after: str = "") -> pd.DataFrame:
         """Line up first and second marks, one row for each student; see `kit.questions.whom.line_up`.
 
         With `after` another occasion takes the place of the second.
         """
-        return whom.line_up(
-            self.students, self.scores, measure=measure or self.measure,
-            pre=self.settings.before, post=after or self.settings.after, attempt=self.settings.attempts,
-            rater=self.settings.rater,
-        )  # fmt: skip
+        asked = measure or self.measure, after or self.settings.after
+        if asked not in self._lined_up:  # a report asks a dozen times
+            self._lined_up[asked] = whom.line_up(
+                self.students, self.scores, measure=asked[0], pre=self.settings.before, post=asked[1],
+                attempt=self.settings.attempts, rater=self.settings.rater,
+            )  # fmt: skip
+        return self._lined_up[asked].copy(deep=False)
 
     @property
     def in_the_way(self) -> tuple[Problem, ...]:
@@ -199,6 +205,7 @@ class Study:
         With `compared` the words are those that the comparison's design can carry.
         """
         from kit.report.page import Page  # noqa: PLC0415 - the check command shows no figure and needs no page
+        from kit.report.privacy import smallest_group  # noqa: PLC0415 - as above
 
         title = " · ".join(part for part in (self.settings.title, self.school, self.choir) if part)
         found = self.comparison_design() if compared else self.design()
@@ -206,6 +213,9 @@ class Study:
             title=title, design=found.code, audience=audience, synthetic=self.settings.synthetic,
             seed=self.settings.seed, level=self.settings.level, names=[*self.choirs, *self.students["school"]],
             approaches=sorted(set(self.students["approach"]) - {""}),
+            withheld=disclosure.withheld(
+                (self.whole or self).pairs(), smallest=smallest_group(audience), choir=self.choir, school=self.school
+            ),
         )  # fmt: skip
 
     def original(self) -> Original | None:

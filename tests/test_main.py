@@ -106,3 +106,9 @@ def test_the_package_offers_its_public_names():
     assert all(getattr(kit, name) is not None for name in kit.__all__)
     with pytest.raises(AttributeError):
         kit.nothing  # noqa: B018
+
+
+def test_a_mistyped_format_is_told_before_anything_is_read(tmp_path, capsys):
+    """One sentence with the formats there are; the study is not even looked for."""
+    assert main(["report", str(tmp_path / "none"), "--to", "html,word"]) == 1
+    assert capsys.readouterr().err.strip() == "report: to must be one of 'html', 'docx', 'pdf'. Got 'word'."

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pandas as pd
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
+from matplotlib.ticker import MaxNLocator
 
 from kit.figures import style
 
@@ -24,6 +25,7 @@ def draw_learning(curve: pd.DataFrame) -> Figure:
     axes = _axes("days of practice before", "first tries right (percent)")
     axes.fill_between(curve["times"], curve["low"], curve["high"], color="#c9d3e0", linewidth=0)
     axes.plot(curve["times"], curve["share"], "-o", color=style.BLUE, linewidth=2, markersize=5)
+    axes.xaxis.set_major_locator(MaxNLocator(integer=True))
     _percent(axes)
     return axes.figure
 
@@ -47,7 +49,7 @@ def draw_waiting(curve: pd.DataFrame) -> Figure:
     axes.step(times, [1, *curve.waiting], where="post", color=style.BLUE, linewidth=2)
     gone = curve.censored > 0
     axes.plot(curve.times[gone], curve.waiting[gone], "|", color=style.INK, markersize=11)
-    axes.set_xticks(range(int(max(times)) + 1))
+    axes.xaxis.set_major_locator(MaxNLocator(integer=True))
     axes.axhline(0.5, color=style.GREY, linewidth=1, linestyle="--")
     _percent(axes)
     return axes.figure

@@ -18,6 +18,9 @@ DARK = (31, 79, 143)
 LEAST = 0.005
 """A share below which a rounded percent would say that nobody did."""
 SMALL = 8.5
+BLACK = "#000000"
+SOFT = 0.5
+"""Lightness (relative luminance and 0.05, as WCAG 2.2 counts contrast) from which dark grey ink is readable."""
 
 
 def draw_weeks(cells: pd.DataFrame) -> Figure:
@@ -34,7 +37,9 @@ def draw_weeks(cells: pd.DataFrame) -> Figure:
         A cell without any try is hatched; a hidden one says so.
     """
     rows, columns = list(dict.fromkeys(cells["label"])), sorted(set(cells["week"]))
-    axes = _grid(rows, [f"{week.day} {week:%b}" for week in columns], "week of")
+    many = cells.attrs.get("weeks", 1)
+    below = "week of" if many == 1 else f"{many} weeks from"
+    axes = _grid(rows, [f"{week.day} {week:%b}" for week in columns], below)
     filled = {(one.label, one.week): one for one in cells.itertuples(index=False)}
     for down, label in enumerate(rows):
         for across, week in enumerate(columns):
@@ -44,7 +49,7 @@ def draw_weeks(cells: pd.DataFrame) -> Figure:
             elif pd.isna(one.share):
                 _cell(axes, across, down, 0.0, "few")
             else:
-                _cell(axes, across, down, 1 - one.share, f"{one.share * 100:.0f}\n({one.tries})")
+                _cell(axes, across, down, 1 - one.share, f"{one.share * 100:.0f}\n{_count(one.tries)}")
     return axes.figure
 
 
@@ -96,8 +101,22 @@ def _cell(axes: Axes, across: int, down: int, depth: float, text: str) -> None:
     """Fill one cell and write into it."""
     color = [(255 - (255 - part) * depth) / 255 for part in DARK]
     axes.add_patch(Rectangle((across, down), 1, 1, facecolor=color, edgecolor="#c4c8cd", linewidth=0.8))
-    ink = style.WHITE if depth > 0.55 else style.INK
-    axes.text(across + 0.5, down + 0.5, text, ha="center", va="center", fontsize=SMALL, color=ink, linespacing=1.05)
+    axes.text(across + 0.5, down + 0.5, text, ha="center", va="center", fontsize=SMALL, color=_ink(color),
+              linespacing=1.05)  # fmt: skip
+
+
+def _count(tries: int) -> str:
+    """Write a count in brackets, for which there is no room from a thousand on."""
+    return f"({tries})" if tries < 1000 else str(tries)
+
+
+def _ink(face: Sequence[float]) -> str:
+    """Pick white or black, whichever stands out more, and the softer ink where that is enough."""
+    linear = [part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in face]
+    light = 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2] + 0.05
+    if light > SOFT:
+        return style.INK
+    return BLACK if light / 0.05 > 1.05 / light else style.WHITE
 
 
 def _empty(axes: Axes, across: int, down: int) -> None:

@@ -134,7 +134,7 @@ def load_files(
     return Loaded(
         **tables, set_aside=set_aside_table(accounts), ledger=ledger_table(accounts), changes=changes_table(accounts),
         problems=problems, suggestions=tuple(reading.suggestions), fingerprints=reading.fingerprints,
-        personal=tuple(crosswalk.personal()),
+        personal=(*crosswalk.personal(), *sorted(set().union(*(account.private for account in accounts)))),
     )  # fmt: skip
 
 

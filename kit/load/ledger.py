@@ -19,7 +19,8 @@ class Account:
     """What became of every row of one sheet.
 
     A row is decided once: title, header, blank, total, used, or set aside with a reason. A used row
-    may still have single marks set aside.
+    may still have single marks set aside. ``private`` holds what stands in columns of personal data, for the search of
+    finished reports alone.
     """
 
     sheet: Sheet
@@ -27,6 +28,7 @@ class Account:
     aside: dict[int, Problem] = field(default_factory=dict)
     cells_aside: list[Problem] = field(default_factory=list)
     problems: list[Problem] = field(default_factory=list)
+    private: set[str] = field(default_factory=set)
     _changes: dict[str, list] = field(default_factory=dict)
 
     def place(self, index: int | None = None, column: str = "") -> dict:

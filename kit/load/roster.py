@@ -78,18 +78,19 @@ def student_table(roster: list[Row], scores: list[Row], rules: Rules) -> pd.Data
     Returns
     -------
     DataFrame
-        The students table.
+        The students table; ``attrs["second_choirs"]`` has, where there are any, student -> another choir listed.
     """
     names = {plain(word): approach for approach, words in rules.approaches.items() for word in (approach, *words)}
     names |= meanings("approach", rules.aliases)
     spelling = _commonest([text_of(row.fields.get("approach")) for row in roster or scores])
     students: dict[str, tuple[Row, dict]] = {}
+    second: dict[str, str] = {}
     for row in primary_first(roster or scores, rules):
         if not row.open:
             continue
         if row.student in students:
-            if roster:
-                _set_second_listing_aside(row, students[row.student][0])
+            if roster and _set_second_listing_aside(row, students[row.student][0]):
+                second.setdefault(row.student, row.choir)
             continue
         values = {field: text_of(row.fields.get(field)) for field in _KEPT}
         if values["approach"]:
@@ -104,7 +105,9 @@ def student_table(roster: list[Row], scores: list[Row], rules: Rules) -> pd.Data
     refuse_mixed_choirs(
         [row for row, _ in listed], {at: student["approach"] for at, (_, student) in enumerate(listed)}, rules
     )
-    return conform([student for _, student in listed], STUDENTS)
+    table = conform([student for _, student in listed], STUDENTS)
+    table.attrs |= {"second_choirs": second} if second else {}
+    return table
 
 
 def _read_word(row: Row, field: str) -> str:
@@ -124,8 +127,11 @@ def _read_word(row: Row, field: str) -> str:
     return word.text
 
 
-def _set_second_listing_aside(row: Row, first: Row) -> None:
-    """Set a second row about one student aside, with the reason that fits; two of one name may be two students."""
+def _set_second_listing_aside(row: Row, first: Row) -> bool:
+    """Set a second row about one student aside, with the reason that fits, and say whether it names a second choir.
+
+    Two of one name may be two students.
+    """
     school, other = (text_of(each.fields.get("school")) for each in (row, first))
     if not row.school_id and plain(row.choir) == plain(first.choir) and _says(row) != _says(first):
         row.account.refuse(
@@ -144,10 +150,12 @@ def _set_second_listing_aside(row: Row, first: Row) -> None:
             row.index, why="second_choir", found=f'The student is also in "{first.choir}".',
             do="Put the row of the choir that should count first, or name it under primary_choir in study.toml.",
         )  # fmt: skip
+        return True
     else:
         row.account.set_row_aside(
             row.index, why="same_row_twice", found="The student is listed twice.", do="Delete one row."
         )
+    return False
 
 
 def _says(row: Row) -> list[str]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from kit.errors import TooFewError
+from kit.errors import NotConvergedError, TooFewError
 from kit.estimate import Estimate
 from kit.glossary import GLOSSARY
 
@@ -61,7 +61,7 @@ class Answers(list[Estimate]):
 def ask(
     statistic: Callable[..., Estimate], *columns: object, about: str, choirs: int = 1, **options: object
 ) -> Estimate | LeftOut:
-    """Ask a statistic; with too little data, give the bare value of one student or say what is left out.
+    """Ask a statistic; with too little data or no fit, give one student's bare value or say what is left out.
 
     Counted: the rows handed in.
 
@@ -88,6 +88,8 @@ def ask(
     except TooFewError as error:
         alone = _one_student(statistic.__name__, columns, about, str(options.get("unit", "")))
         return alone or LeftOut(about, _plainly(statistic.__name__, str(error)))
+    except NotConvergedError as error:
+        return LeftOut(about, _plainly(statistic.__name__, str(error)))
     if choirs < 2:
         return estimate
     return replace(

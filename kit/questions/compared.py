@@ -12,6 +12,7 @@ import pandas as pd
 from kit.errors import UnknownChoiceError
 from kit.estimate import Estimate
 from kit.questions.answers import LeftOut
+from kit.questions.both_ways import crossed_over, listed_twice
 from kit.questions.design import How, unit_column
 from kit.questions.lost import Leaving
 from kit.questions.scale import paired_marks, tested_both
@@ -19,6 +20,7 @@ from kit.stats.counts import count
 
 Within = Literal["", "school"]
 Movers = Literal["as_assigned", "left_out"]
+TwoChoirs = Literal["first", "left_out"]
 ALONE = "One {what} alone, so there is no spread to make an interval from."
 NO_COMPARISON = "Only one approach has students, so there is nothing to compare."
 
@@ -37,6 +39,9 @@ class Comparison:
         Inside what choirs were assigned; empty: all choirs together.
     movers : {"as_assigned", "left_out"}
         What becomes of students whose second mark stands in a choir of the other approach.
+    two_choirs : {"first", "left_out"}
+        What becomes of students who are listed in two choirs: they count in the one listed first or declared under
+        ``primary_choir``, or not at all.
     primary, secondary : tuple of str
         Measures that decide, and measures looked at beside them.
     negative_control : str
@@ -53,6 +58,7 @@ class Comparison:
     how: How | Literal[""] = ""
     within: Within = ""
     movers: Movers = "as_assigned"
+    two_choirs: TwoChoirs = "first"
     primary: tuple[str, ...] = ()
     secondary: tuple[str, ...] = ()
     negative_control: str = ""
@@ -81,8 +87,9 @@ def between(pairs: pd.DataFrame, declared: Comparison = NOTHING_DECLARED) -> pd.
     DataFrame
         `pairs` with columns program (bool), cluster (what was assigned: the choir, or the school where schools chose)
         and block (the school within which choirs were assigned, or empty). In ``attrs`` the names of the two
-        approaches, ``units`` (``"choirs"`` or ``"schools"``), ``assigned`` (these or ``"students"``) and ``crossed``,
-        how many students had their second test in a choir of the other approach. No rows where there are fewer than
+        approaches, ``units`` (``"choirs"`` or ``"schools"``), ``assigned`` (these or ``"students"``), ``crossed``, how
+        many students had their second test in a choir of the other approach, and ``twice`` and ``both_ways``, how many
+        tested both times are listed in two choirs, and in choirs of both approaches. No rows where there are fewer than
         two approaches.
 
     Raises
@@ -93,9 +100,12 @@ def between(pairs: pd.DataFrame, declared: Comparison = NOTHING_DECLARED) -> pd.
     known = tuple(sorted(set(pairs["approach"]) - {""}))
     one, other = _two_of(known, declared)
     chosen = pairs[pairs["approach"].isin([one, other]) & (one != other)].copy()
-    crossed = _crossed(pairs).reindex(chosen.index)
+    crossed = crossed_over(pairs).reindex(chosen.index)
+    twice, both_ways = listed_twice(pairs, chosen)
     if declared.movers == "left_out":
         chosen = chosen[~crossed]
+    if declared.two_choirs == "left_out":
+        chosen = chosen[~twice.reindex(chosen.index)]
     column = unit_column(chosen, declared.how)
     chosen["program"] = (chosen["approach"] == one).astype(bool)
     chosen["cluster"] = chosen[column or "choir"]
@@ -103,18 +113,10 @@ def between(pairs: pd.DataFrame, declared: Comparison = NOTHING_DECLARED) -> pd.
     chosen.attrs = {
         **pairs.attrs, "program": one, "comparison": other, "units": "schools" if column == "school" else "choirs",
         "assigned": {"school": "schools", "choir": "choirs", "": "students"}[column], "crossed": int(crossed.sum()),
-        "movers": declared.movers,
+        "movers": declared.movers, "two_choirs": declared.two_choirs,
+        "twice": int((twice & tested_both(pairs).reindex(twice.index)).sum()), "both_ways": both_ways,
     }  # fmt: skip
     return chosen
-
-
-def _crossed(pairs: pd.DataFrame) -> pd.Series:
-    """Tell whose second mark stands in a choir of another approach than the student's."""
-    given = pairs[(pairs["approach"] != "") & (pairs["choir"] != "")]
-    ways = given.drop_duplicates(["choir", "approach"])
-    taught = ways[~ways["choir"].duplicated(keep=False)].set_index("choir")["approach"]
-    there = pairs["post_choir"].map(taught).astype(object).fillna("")
-    return (there != "") & (pairs["approach"] != "") & (there != pairs["approach"]) & tested_both(pairs)
 
 
 def crossed(compared: pd.DataFrame) -> Estimate:

@@ -13,9 +13,11 @@ from kit.questions.compared import names_of, rows_of
 from kit.questions.comparison import about_of, model_for, why_no_difference
 from kit.questions.comparison_ways import (
     choir_means_difference,
+    mixed,
     one_by_one,
     sandwich,
     shuffled,
+    uneven_schools,
     wild,
 )
 from kit.questions.design import Design
@@ -41,12 +43,16 @@ class Sensitivity:
         The last one.
     approaches : tuple of str
         The two approaches.
+    uneven : bool
+        Whether schools gave different shares of their choirs to the program, so that what sets schools apart is part of
+        the answers that do not hold them apart.
     """
 
     answers: Answers
     names: tuple[str, ...]
     naive: Estimate | None
     approaches: tuple[str, str]
+    uneven: bool = False
 
 
 def sensitivity(
@@ -82,13 +88,18 @@ def sensitivity(
     asked = {"model": model, "level": level}
     streams = np.random.SeedSequence(seed).spawn(2)
     found: dict[str, Estimate | LeftOut] = {
-        "choir means": choir_means_difference(rows, about=f"{about}, choir means", **asked),
-        "students, choirs known": sandwich(rows, about=f"{about}, students with choirs known", **asked),
+        "choir means": choir_means_difference(rows, about=f"{about}, choir means", **asked)
     }
+    if rows.block.any():
+        found["choir means, schools held apart"] = choir_means_difference(
+            rows, about=f"{about}, choir means, schools held apart", schools=True, **asked
+        )
+    found["students, choirs known"] = sandwich(rows, about=f"{about}, students with choirs known", **asked)
     if rows.block.any():
         found["the same, schools held apart"] = sandwich(
             rows, about=f"{about}, students with choirs known, schools held apart", schools=True, **asked
         )
+    found["mixed model of choirs"] = mixed(rows, about=f"{about}, mixed model", **asked)
     found["wild bootstrap of choirs"] = wild(
         rows, about=f"{about}, wild bootstrap", rng=np.random.default_rng(streams[0]), draws=draws, **asked
     )
@@ -96,7 +107,8 @@ def sensitivity(
         rows, model=model, about=f"{about}, choirs shuffled", rng=np.random.default_rng(streams[1]), draws=draws
     )[0]
     found["choirs ignored (a warning)"] = one_by_one(rows, about=f"{about}, choirs ignored", **asked)
-    return _table(found, names_of(compared), tested=design.may_test and design.code != "D3b")
+    made = _table(found, names_of(compared), tested=design.may_test and design.code != "D3b")
+    return replace(made, uneven=uneven_schools(rows))
 
 
 def _table(found: dict[str, Estimate | LeftOut], names: tuple[str, str], *, tested: bool) -> Sensitivity:

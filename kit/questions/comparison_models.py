@@ -10,7 +10,8 @@ from kit.estimate import Estimate
 from kit.questions.answers import Answers, LeftOut, ask
 from kit.questions.compared import NO_COMPARISON, names_of, rows_of
 from kit.questions.comparison import about_of, difference, method_for, model_for, why_no_difference
-from kit.questions.comparison_ways import Model, size_in_sd, spread_after
+from kit.questions.comparison_size import size_in_sd, spread_after
+from kit.questions.comparison_ways import Model
 from kit.questions.design import Design
 from kit.questions.scale import measure_of
 from kit.stats.clusters import design_effect, icc_clusters

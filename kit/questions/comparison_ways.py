@@ -15,18 +15,18 @@ from kit.questions.compared import Rows
 from kit.stats.cluster_permutation import Permutation, permutation_clusters
 from kit.stats.cluster_robust import cluster_robust
 from kit.stats.cluster_wild import cluster_wild
-from kit.stats.clustered_t import hedges_g_clusters
-from kit.stats.clusters import cluster_mean_difference, icc_clusters
-from kit.stats.noncentral import small_sample_correction
-from kit.stats.student import pooled_spread
+from kit.stats.clusters import cluster_mean_difference
+from kit.stats.models import mixed_difference
 
 Model = Literal["gain", "adjusted"]
 EACH_CHOIR_ONCE = "Each choir counts once, by the average of its students, however many they are."
 BOTH_IN_ONE = "Singers of one choir had both approaches, so choirs cannot be the units."
 NAMELESS = "Students tested both times who name no choir are not in it: {number}."
-WIDE = (
-    "Its interval uses how alike singers of one choir are and not how well the first test foretells the second, so it "
-    "is wider than that of the difference in points."
+FOLLOWS = 1e-9
+"""Squared length below which an assignment follows from the first averages."""
+UNEVEN = (
+    "Schools gave different shares of their choirs to the approaches; where they are not held apart, part of what sets "
+    "schools apart is in the number."
 )
 SHUFFLED = (
     "The p-value is the share of all ways to deal out the approaches to these choirs, {how}, in which the difference "
@@ -120,13 +120,18 @@ def adjusted_difference_of(table: np.ndarray, assigned: np.ndarray) -> np.ndarra
     ndarray, shape (m,)
         The least-squares weight of the assignment beside the first average; NaN where it is not defined.
     """
-    first = np.column_stack([np.ones(len(table)), table[:, 0]])
-    rest = np.eye(len(table)) - first @ np.linalg.pinv(first)
-    residuals = assigned @ rest
-    return (residuals @ table[:, 1]) / np.einsum("mg,mg->m", residuals, residuals)
+    first, second = (table - table.mean(axis=0)).T
+    length = max(float(first @ first), np.finfo(float).tiny)
+    rest = second - first * (first @ second) / length
+    over, along, inside = (assigned @ np.column_stack([rest, first, np.ones(len(table))])).T
+    # the squared length of an assignment once its average and its slope on the first averages are taken out
+    free = inside * (1 - inside / len(table)) - along**2 / length
+    return over / np.where(free > FOLLOWS, free, np.nan)
 
 
-def choir_means_difference(rows: Rows, *, model: Model, about: str, level: float) -> Estimate | LeftOut:
+def choir_means_difference(
+    rows: Rows, *, model: Model, about: str, level: float, schools: bool = False
+) -> Estimate | LeftOut:
     """Compute the difference with each choir counted once, by its average.
 
     Counted: everyone in `rows`.
@@ -141,6 +146,8 @@ def choir_means_difference(rows: Rows, *, model: Model, about: str, level: float
         Whom and what the number is about, in words.
     level : float
         Confidence level, a proportion in (0, 1).
+    schools : bool, optional
+        Whether schools within which choirs were assigned are held apart.
 
     Returns
     -------
@@ -151,8 +158,9 @@ def choir_means_difference(rows: Rows, *, model: Model, about: str, level: float
     adjusted = model == "adjusted"
     return _noted(rows, ask(
         cluster_mean_difference, rows.post if adjusted else rows.post - rows.pre, rows.choir, rows.program,
-        pretest=rows.pre if adjusted else None, about=about, unit=rows.unit, level=level,
-    ), EACH_CHOIR_ONCE)  # fmt: skip
+        pretest=rows.pre if adjusted else None, blocks=rows.block if schools else None, about=about, unit=rows.unit,
+        level=level,
+    ), EACH_CHOIR_ONCE, apart=schools)  # fmt: skip
 
 
 def sandwich(rows: Rows, *, model: Model, about: str, level: float, schools: bool = False) -> Estimate | LeftOut:
@@ -173,7 +181,29 @@ def sandwich(rows: Rows, *, model: Model, about: str, level: float, schools: boo
     """
     outcome, predictors = _regression(rows, model, schools=schools)
     options = {"about": about, "unit": rows.unit, "level": level}
-    return _noted(rows, ask(cluster_robust, outcome, rows.choir, predictors, **options))
+    return _noted(rows, ask(cluster_robust, outcome, rows.choir, predictors, **options), apart=schools)
+
+
+def mixed(rows: Rows, *, model: Model, about: str, level: float) -> Estimate | LeftOut:
+    """Compute the difference of students by a mixed model in which each choir has a level of its own.
+
+    Counted: everyone in `rows`.
+
+    Parameters
+    ----------
+    rows, model, about, level
+        As for `choir_means_difference`.
+
+    Returns
+    -------
+    Estimate or LeftOut
+        Where the fit finds no spread between choirs, its notes say so.
+    """
+    if pd.Series(rows.program).groupby(rows.choir).nunique().max() > 1:
+        return LeftOut(about, BOTH_IN_ONE)
+    outcome, predictors = _regression(rows, model)
+    options = {"about": about, "unit": rows.unit, "level": level}
+    return _noted(rows, ask(mixed_difference, outcome, rows.choir, predictors, **options))
 
 
 def wild(
@@ -230,18 +260,19 @@ def _regression(rows: Rows, model: Model, *, schools: bool = False) -> tuple[np.
     return rows.post if model == "adjusted" else rows.post - rows.pre, np.column_stack(columns)
 
 
-def _noted(rows: Rows, answer: Estimate | LeftOut, *notes: str) -> Estimate | LeftOut:
-    """Add notes, and how many students name no choir."""
+def _noted(rows: Rows, answer: Estimate | LeftOut, *notes: str, apart: bool = False) -> Estimate | LeftOut:
+    """Add notes, that schools are not held apart though they should be, and how many students name no choir."""
     if isinstance(answer, LeftOut):
         return answer
+    mixed_up = (UNEVEN,) if not apart and uneven_schools(rows) else ()
     nameless = (NAMELESS.format(number=rows.nameless),) if rows.nameless else ()
-    return replace(answer, notes=(*answer.notes, *notes, *nameless))
+    return replace(answer, notes=(*answer.notes, *mixed_up, *notes, *nameless))
 
 
-def spread_after(rows: Rows) -> float | None:
-    """Give the SD of students' second scores within approaches, pooled; None where there is none.
+def uneven_schools(rows: Rows) -> bool:
+    """Say whether schools in which choirs were assigned gave different shares of their choirs to the program.
 
-    Counted: everyone in `rows`.
+    Counted: choirs.
 
     Parameters
     ----------
@@ -250,43 +281,11 @@ def spread_after(rows: Rows) -> float | None:
 
     Returns
     -------
-    float or None
+    bool
+        False where choirs were not assigned inside schools.
     """
-    sides = [rows.post[rows.program], rows.post[~rows.program]]
-    if min(side.size for side in sides) < 2:
-        return None
-    return pooled_spread(*(part for side in sides for part in (side.size, float(side.std(ddof=1))))) or None
-
-
-def size_in_sd(rows: Rows, main: Estimate, *, about: str, level: float) -> Estimate | LeftOut:
-    """Put a difference into SD of students' second scores, as they are, never of what a first test leaves.
-
-    Counted: everyone in `rows`.
-
-    Parameters
-    ----------
-    rows : Rows
-        From `kit.questions.compared.rows_of`.
-    main : Estimate
-        The difference in the unit of the test.
-    about : str
-        Whom and what the number is about, in words.
-    level : float
-        Confidence level, a proportion in (0, 1).
-
-    Returns
-    -------
-    Estimate or LeftOut
-    """
-    spread = spread_after(rows)
-    if spread is None:
-        return LeftOut(about, "Second scores have no spread, so a size in SD is not defined.")
-    alike = ask(icc_clusters, rows.post, rows.choir, about=about, arms=rows.program, level=level)
-    if isinstance(alike, LeftOut):
-        return alike
-    sizes = int(rows.program.sum()), int((~rows.program).sum())
-    found = ask(
-        hedges_g_clusters, main.value / spread * small_sample_correction(sum(sizes) - 2), n_program=sizes[0],
-        n_comparison=sizes[1], clusters=rows.choirs, icc=min(max(alike.value, 0.0), 0.999), about=about, level=level,
-    )  # fmt: skip
-    return found if isinstance(found, LeftOut) else replace(found, p=None, notes=(*found.notes, WIDE))
+    if not rows.block.any():
+        return False
+    choirs = np.unique(rows.choir, return_index=True)[1]
+    school, program = rows.block[choirs], rows.program[choirs]
+    return len({float(program[school == name].mean()) for name in np.unique(school)}) > 1

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
+from datetime import date
 from typing import Protocol
 
 import numpy as np
 import pandas as pd
 
 from kit.questions.practice import meetings
+from kit.questions.practice_days import EPOCH_WEEKDAY, choir_days, day_numbers
 
 LONGEST_MEETING = 90.0
 """Minutes of drill in one meeting that are not believed (our own rule)."""
@@ -47,11 +49,13 @@ class Doubt:
         Where; empty where it concerns several.
     found : str
         What stands there.
+    follows : str
+        ``"no_shares"``: not counted in shares of tries right; ``"no_minutes"``: minutes not counted;
+        ``"no_meetings"``: not counted as meetings; ``"once"``: counted once; ``"told"``: told beside the numbers.
     since : Timestamp or None
         From which day on.
-    follows : str
-        ``"no_shares"``: not counted in shares of tries right; ``"no_minutes"``: not counted in minutes;
-        ``"told"``: told beside the numbers.
+    days : tuple of int
+        On which days, counted from 1970-01-01; empty where it concerns all.
     """
 
     kind: str
@@ -60,12 +64,18 @@ class Doubt:
     found: str
     follows: str
     since: pd.Timestamp | None = None
+    days: tuple[int, ...] = ()
 
 
-FOLLOWS = {"errors_only": "no_shares", "all_right": "no_shares", "all_wrong": "no_shares", "two_logs": "no_shares"}
+FOLLOWS = {
+    "errors_only": "no_shares", "all_right": "no_shares", "all_wrong": "no_shares", "two_logs": "once",
+    "weekend": "no_meetings", "no_school": "no_meetings",
+}  # fmt: skip
 
 
-def doubts(drills: pd.DataFrame, findings: Iterable[Finding] = ()) -> list[Doubt]:
+def doubts(
+    drills: pd.DataFrame, findings: Iterable[Finding] = (), closed: Collection[date] | None = None
+) -> list[Doubt]:
     """Collect what is odd in a log, with what follows from it.
 
     Parameters
@@ -74,19 +84,34 @@ def doubts(drills: pd.DataFrame, findings: Iterable[Finding] = ()) -> list[Doubt
         The drill log.
     findings : iterable of Finding, optional
         The loader's warnings about it.
+    closed : collection of date, optional
+        Days without school. Where they are not handed over, lines on such days are told and not left out.
 
     Returns
     -------
     list of Doubt
     """
-    told = [Doubt(one.kind, one.choir, one.file, one.found, FOLLOWS.get(one.kind, "told")) for one in findings]
-    return [*told, *_good_days(drills), *_copied(drills), *_minutes(drills)]
+    told = [_doubt(one, drills, closed) for one in findings]
+    days = meetings(drills)
+    return [*told, *_good_days(days), *_copied(drills), *_minutes(days)]
 
 
-def _good_days(drills: pd.DataFrame) -> list[Doubt]:
+def _doubt(one: Finding, drills: pd.DataFrame, closed: Collection[date] | None) -> Doubt:
+    """Say what follows from a warning of the loader."""
+    follows, days = FOLLOWS.get(one.kind, "told"), ()
+    if follows == "no_meetings":
+        here = np.unique(day_numbers(drills.loc[drills["date"].notna() & (drills["file"] == one.file), "date"]))
+        shut = np.array(sorted(closed or ()), "datetime64[D]").astype(np.int64)
+        weekend = (here + EPOCH_WEEKDAY) % 7 >= 5
+        days = tuple(here[weekend if one.kind == "weekend" else ~weekend & np.isin(here, shut)].tolist())
+    return Doubt(one.kind, one.choir, one.file, one.found, follows if days or follows != "no_meetings" else "told",
+                 days=days)  # fmt: skip
+
+
+def _good_days(every: pd.DataFrame) -> list[Doubt]:
     """Find choirs that from some week on log fewer meetings, and of those no bad one."""
     found = []
-    for choir, days in meetings(drills).dropna(subset=["rating"]).groupby("choir", sort=True):
+    for choir, days in every.dropna(subset=["rating"]).groupby("choir", sort=True):
         since = _turn(days["date"].to_numpy(), days["rating"].to_numpy() <= LOW)
         if since is not None:
             found.append(Doubt(
@@ -113,34 +138,50 @@ def _turn(dates: np.ndarray, bad: np.ndarray) -> np.datetime64 | None:
 
 
 def _copied(drills: pd.DataFrame) -> list[Doubt]:
-    """Find days of a choir whose lines are the very lines of another day."""
+    """Find days of a choir whose lines are the very lines of another day, right and wrong ones."""
     lines = drills.loc[
-        (drills["unit"] == "one") & drills["date"].notna(), ["choir", "date", "student", "pattern", "sung", "right"]
+        (drills["unit"] == "one").to_numpy(bool), ["choir", "date", "student", "pattern", "sung", "right"]
     ]
-    hashed = pd.util.hash_pandas_object(
-        lines[["student", "pattern", "sung", "right"]].astype(str), index=False
-    ).to_numpy()
-    keyed = lines.assign(line=hashed).groupby(["choir", "date"], observed=True)["line"].agg(["size", "sum"])
-    keyed = keyed[keyed["size"] >= SAME_LINES].reset_index()
-    same = keyed[keyed.duplicated(["choir", "size", "sum"], keep=False)]
+    found = choir_days(lines)
+    dated, mark = found.at >= 0, lines["right"].astype("Int64").fillna(2).to_numpy(np.int64)
+    hashed = pd.util.hash_array(_line_keys(lines[["student", "pattern", "sung"]]) * 3 + mark)
+    days = found.days.assign(
+        size=found.number(dated),
+        mixed=(found.number(dated & (mark == 0)) > 0) & (found.number(dated & (mark == 1)) > 0),
+        # two halves of the hash, each added up exactly
+        one=found.total((hashed >> 33).astype(float), dated),
+        other=found.total((hashed & 2**31 - 1).astype(float), dated),
+    )  # fmt: skip
+    days = days[(days["size"] >= SAME_LINES) & days["mixed"]]
+    same = days[days.duplicated(["choir", "size", "one", "other"], keep=False)]
     return [
-        Doubt("copied", str(choir), "", f"{len(days)} days hold the same students, patterns and answers", "no_shares")
-        for choir, days in same.groupby("choir", observed=True, sort=True)
-    ]
+        Doubt("copied", str(choir), "", f"{len(rows)} days hold the same students, patterns and answers", "no_shares",
+              days=tuple(day_numbers(rows["date"]).tolist()))
+        for choir, rows in same.groupby("choir", sort=True)
+    ]  # fmt: skip
 
 
-def _minutes(drills: pd.DataFrame) -> list[Doubt]:
+def _line_keys(lines: pd.DataFrame) -> np.ndarray:
+    """Give lines numbers, so that those with the same texts have the same."""
+    key = np.zeros(len(lines), dtype=np.int64)
+    for name in lines:
+        texts = lines[name].astype("category").cat
+        key = key * (len(texts.categories) + 1) + texts.codes.to_numpy(np.int64) + 1
+    return key
+
+
+def _minutes(days: pd.DataFrame) -> list[Doubt]:
     """Find meetings whose minutes cannot be."""
-    days = meetings(drills)
     odd = days[(days["minutes"] > LONGEST_MEETING) | (days["minutes"] <= 0)]
     return [
-        Doubt("minutes", str(choir), "", f"{len(rows)} meetings have minutes that cannot be", "no_minutes")
+        Doubt("minutes", str(choir), "", f"{len(rows)} meeting{'s' * (len(rows) > 1)} with minutes that cannot be",
+              "no_minutes", days=tuple(day_numbers(rows["date"]).tolist()))
         for choir, rows in odd.groupby("choir", sort=True)
-    ]
+    ]  # fmt: skip
 
 
 def trusted(drills: pd.DataFrame, found: Sequence[Doubt], *, use: str = "no_shares") -> pd.DataFrame:
-    """Leave out the lines that a doubt keeps from being counted.
+    """Leave out the lines, or their minutes, that a doubt keeps from being counted.
 
     Parameters
     ----------
@@ -149,22 +190,40 @@ def trusted(drills: pd.DataFrame, found: Sequence[Doubt], *, use: str = "no_shar
     found : sequence of Doubt
         From `doubts`.
     use : str, optional
-        ``"no_shares"`` for lines to count shares of, ``"no_minutes"`` for lines to count minutes of.
+        ``"no_shares"`` for lines to count shares of, ``"no_minutes"`` for lines to count meetings and minutes of.
 
     Returns
     -------
     DataFrame
-        The rest of the log.
+        The rest of the log; minutes that cannot be are missing.
     """
-    kept = np.ones(len(drills), dtype=bool)
-    choir, file = drills["choir"].astype(str), drills["file"].astype(str)
+    meant = {"no_shares": ("no_shares", "once"), "no_minutes": ("no_minutes", "no_meetings", "once")}[use]
+    kept, blank = np.ones(len(drills), dtype=bool), np.zeros(len(drills), dtype=bool)
+    day = day_numbers(drills["date"])
     for doubt in found:
-        if doubt.follows != use:
+        if doubt.follows not in meant:
             continue
-        where = ((choir == doubt.choir) | (not doubt.choir)) & ((file == doubt.file) | (not doubt.file))
+        where = np.ones(len(drills), dtype=bool)
+        for name, text in (("choir", doubt.choir), ("file", doubt.file)):
+            where &= (drills[name] == text).to_numpy(bool) if text else where
         if doubt.since is not None:
-            where &= drills["date"] >= doubt.since
-        if doubt.kind == "minutes":
-            where &= (drills["minutes"] > LONGEST_MEETING) | (drills["minutes"] <= 0)
-        kept &= ~where.to_numpy()
-    return drills[kept]
+            where &= (drills["date"] >= doubt.since).to_numpy()
+        if doubt.days:
+            where &= np.isin(day, doubt.days)
+        if doubt.follows == "no_minutes":
+            blank |= where
+        else:
+            kept &= ~(_again(drills, where) if doubt.follows == "once" else where)
+    rest = drills[kept] if not kept.all() else drills
+    return rest.assign(minutes=rest["minutes"].mask(blank[kept])) if blank.any() else rest
+
+
+def _again(drills: pd.DataFrame, where: np.ndarray) -> np.ndarray:
+    """Say which of some lines stand in another log already, as often as there."""
+    lines = drills.loc[where, ["date", "student", "pattern", "target", "sung", "attempt", "right", "minutes", "stage"]]
+    place = [drills.loc[where, name] for name in ("file", "sheet")]
+    key = pd.util.hash_pandas_object(lines.assign(student=lines["student"].astype(str)).astype(str), index=False)
+    nth = key.groupby([key, *(one.astype(str) for one in place)]).cumcount()
+    found = np.zeros(len(drills), dtype=bool)
+    found[np.flatnonzero(where)] = pd.DataFrame({"key": key, "nth": nth}).duplicated().to_numpy()
+    return found

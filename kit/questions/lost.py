@@ -9,9 +9,7 @@ from typing import TYPE_CHECKING, Literal
 
 import pandas as pd
 
-from kit.estimate import Estimate
 from kit.questions.scale import tested_both
-from kit.stats.counts import count
 
 if TYPE_CHECKING:
     from kit.stats.attrition import Attrition
@@ -94,22 +92,3 @@ def _of_two(
     counts = [tuple(map(len, sides)), tuple(int(both[side.index].sum()) for side in sides)]
     if min(counts[0]):
         yield Lost("students", *counts, names, attrition(*counts, about=" and ".join(names), assumption=leaving))
-
-
-def in_two_choirs(set_aside: pd.DataFrame) -> Estimate:
-    """Count memberships in a second choir; such students count in the choir that is listed first, or declared.
-
-    Counted: rows of rosters that were set aside for that reason.
-
-    Parameters
-    ----------
-    set_aside : DataFrame
-        Rows and marks that were not used, each with why.
-
-    Returns
-    -------
-    Estimate
-        A count about ``"in a second choir"``.
-    """
-    rows = set_aside[set_aside["why"] == "second_choir"].drop_duplicates(["file", "sheet", "row"])
-    return count(len(rows), about="in a second choir")

@@ -56,7 +56,7 @@ def line_up(
         beside the first mark, else beside the second; ``pre_choir`` and ``post_choir`` are the ones
         beside the marks. ``enrolled`` says who is in the students table; without one, everybody is.
         ``attrs``: ``measure``; ``no_consent``, the number of students left out; ``also_marked``, how many tests have
-        marks of several raters.
+        marks of several raters; ``second_choirs``, where the students table has it.
 
     Raises
     ------
@@ -85,6 +85,7 @@ def line_up(
     pairs["enrolled"] = pairs.index.isin(roster.index) | students.empty
     pairs = pairs.reset_index()[list(COLUMNS)]
     pairs.attrs = {"measure": measure, "no_consent": len(refused), "also_marked": len(twice)}
+    pairs.attrs |= {name: value for name, value in students.attrs.items() if name == "second_choirs"}
     return pairs
 
 

@@ -10,6 +10,7 @@ import pandas as pd
 
 from kit.estimate import Estimate
 from kit.questions.answers import Answers, LeftOut
+from kit.questions.practice_days import choir_days
 from kit.questions.practice_plan import Practice
 from kit.stats.counts import count
 
@@ -19,7 +20,9 @@ NO_LOG = "No drill log was read with this study."
 def meetings(drills: pd.DataFrame) -> pd.DataFrame:
     """List the days of each choir on which drill was logged.
 
-    Counted: dated lines; lines that sum up several days and lines without a choir are no meetings.
+    Counted: dated lines; lines that sum up several days and lines without a choir are no meetings. Minutes are those
+    of lines about the class, inside which single singers are heard; where no such line of the day has any, those of
+    all its lines.
 
     Parameters
     ----------
@@ -33,14 +36,18 @@ def meetings(drills: pd.DataFrame) -> pd.DataFrame:
         Minutes are missing where no line of the day has any.
     """
     lines = drills.loc[
-        drills["date"].notna() & ~drills["summary"] & (drills["choir"].astype(str) != ""),
-        ["choir", "date", "minutes", "stage", "class_rating"],
+        ~drills["summary"].to_numpy(bool), ["choir", "date", "student", "minutes", "stage", "class_rating"]
     ]
-    lines = lines.assign(before=lines["minutes"].where(lines["stage"].astype(str) == "before_notation", 0.0))
-    days = lines.groupby(["choir", "date"], observed=True, sort=True)
-    found = days[["minutes", "before"]].sum(min_count=1).assign(rating=days["class_rating"].mean()).reset_index()
-    found.loc[found["minutes"].isna(), "before"] = np.nan
-    return found.astype({"choir": str})
+    found = choir_days(lines)
+    minutes, rating = lines["minutes"].to_numpy(float), lines["class_rating"].to_numpy(float)
+    timed, rated = ~np.isnan(minutes), ~np.isnan(rating)
+    before = np.where((lines["stage"] == "before_notation").to_numpy(bool), minutes, 0.0)
+    by_class = found.number(timed & (lines["student"] == "").to_numpy(bool)) > 0
+    counted = timed & (~by_class[found.at] | (lines["student"] == "").to_numpy(bool)) if len(by_class) else timed
+    known = found.number(counted) > 0
+    sums = [np.where(known, found.total(values, counted), np.nan) for values in (minutes, before)]
+    mean = found.total(rating, rated) / np.where(found.number(rated) > 0, found.number(rated), np.nan)
+    return found.days.assign(minutes=sums[0], before=sums[1], rating=mean)
 
 
 def weeks(drills: pd.DataFrame, plan: Practice, closed: Collection[date] = ()) -> pd.DataFrame:
@@ -110,9 +117,9 @@ def fidelity(found: pd.DataFrame) -> Answers:
     if found.empty:
         return Answers([LeftOut("meetings and minutes", NO_LOG)])
     answers: list[Estimate] = []
-    groups = [("all choirs", found)] if len(set(found["choir"])) > 1 else []
-    for name, rows in [*groups, *found.groupby("choir", sort=True)]:
-        total = rows[["possible", "logged", "minutes", "enough", "timed"]].sum()
+    totals = found.groupby("choir", sort=True)[["possible", "logged", "minutes", "enough", "timed"]].sum()
+    groups = [("all choirs", totals.sum().to_dict())] if len(totals) > 1 else []
+    for name, total in [*groups, *totals.to_dict("index").items()]:
         answers += [
             count(int(total["logged"]), about=f"{name}, meetings logged", unit="meetings", of=int(total["possible"])),
             count(

@@ -11,6 +11,8 @@ from kit.stats.counts import count
 
 FEWEST_MISSES = 10
 """Misses of a degree below which no percentages are told (our own rule)."""
+RARE = "something else"
+"""Answers of too few singers, together."""
 
 
 def confusion(tried: pd.DataFrame, *, smallest: int = 1) -> pd.DataFrame:
@@ -38,23 +40,42 @@ def confusion(tried: pd.DataFrame, *, smallest: int = 1) -> pd.DataFrame:
 
 def _counted(each: pd.DataFrame, smallest: int) -> pd.DataFrame:
     """Count pairs of asked and sung among the misses."""
-    missed = each.loc[~each["right"].astype(bool), ["student", "note", "sung"]]
-    rows = missed.groupby("note")["student"].agg(misses="size", singers="nunique")
+    names = {name: each[name].cat.categories.astype(object) for name in ("note", "sung")}
+    missed = each.loc[~each["right"]]
+    missed = pd.DataFrame(
+        {name: missed[name].cat.codes.to_numpy() for name in ("student", *names)}
+        | {"times": missed["times"].to_numpy()}
+    )
+    missed = missed.groupby(["student", "note", "sung"], sort=False, as_index=False)["times"].sum()
+    missed = missed.assign(**{name: values[missed[name]] for name, values in names.items()})
+    rows = missed.groupby("note").agg(misses=("times", "sum"), singers=("student", "nunique"))
     kept = rows[(rows["misses"] >= FEWEST_MISSES) & (rows["singers"] >= smallest)]
-    pairs = missed.groupby(["note", "sung"])["student"].agg(times="size", who="nunique").reset_index()
-    pairs = pairs.merge(kept, left_on="note", right_index=True).rename_axis(index=None)
-    # an answer of too few singers is joined with the other rare ones
-    rare = pairs["who"] < smallest
-    pairs.loc[rare, "sung"] = "something else"
-    pairs = pairs.groupby(["note", "sung", "misses", "singers"], as_index=False)["times"].sum()
-    pairs = pairs.assign(
-        share=pairs["times"] / pairs["misses"], label=[spoken(note) for note in pairs["note"]],
-        sung_label=[spoken(note) for note in pairs["sung"]],
-        one=pairs["note"].map(_place), other=pairs["sung"].map(_place),
+    joined = [
+        _rare_joined(mine, smallest).assign(note=note, misses=kept["misses"][note], singers=kept["singers"][note])
+        for note, mine in missed[missed["note"].isin(kept.index)].groupby("note")
+    ]
+    columns = ["note", "label", "sung", "sung_label", "times", "misses", "singers", "share"]
+    found = pd.concat(joined) if joined else pd.DataFrame(columns=["note", "sung", "times", "misses", "singers"])
+    found = found.assign(
+        share=found["times"] / found["misses"], label=[spoken(note) for note in found["note"]],
+        sung_label=[spoken(note) for note in found["sung"]],
+        one=[_place(note) for note in found["note"]], other=[_place(note) for note in found["sung"]],
     )  # fmt: skip
-    found = pairs.sort_values(["one", "other", "sung"], ignore_index=True).drop(columns=["one", "other"])
+    found = found.sort_values(["one", "other", "sung"], ignore_index=True)[columns]
     found.attrs["hidden"] = len(rows) - len(kept)
     return found
+
+
+def _rare_joined(missed: pd.DataFrame, smallest: int) -> pd.DataFrame:
+    """Count answers to one note; those of too few singers, and what they need to hide behind, are one."""
+    each = missed.groupby("sung").agg(times=("times", "sum"), who=("student", "nunique"))
+    rare: list[str] = []
+    for answer in each.sort_values(["who", "times"]).index:
+        behind = missed.loc[missed["sung"].isin(rare), "student"].nunique()
+        if each["who"][answer] < smallest or (rare and behind < smallest):
+            rare.append(answer)
+    answers = missed["sung"].where(~missed["sung"].isin(rare), RARE)
+    return missed.assign(sung=answers).groupby("sung", as_index=False)["times"].sum()
 
 
 def _place(note: str) -> int:

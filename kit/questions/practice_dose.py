@@ -35,7 +35,7 @@ def choirs(pairs: pd.DataFrame, drills: pd.DataFrame, *, smallest: int = 1) -> p
     DataFrame
         Columns choir, minutes, start, gain (shares), students, in the order of their names.
     """
-    minutes = meetings(drills).groupby("choir")["minutes"].sum()
+    minutes = meetings(drills).groupby("choir")["minutes"].sum(min_count=1).dropna()
     both = pairs.assign(gain=pairs["post_share"] - pairs["pre_share"]).dropna(subset=["gain"])
     each = both.groupby("choir").agg(start=("pre_share", "mean"), gain=("gain", "mean"), students=("gain", "size"))
     found = each.join(minutes, how="inner").reset_index()

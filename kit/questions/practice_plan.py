@@ -14,6 +14,11 @@ CHORD = (0, 2, 4)
 KINDS = ("by step inside do-so", "skips in the tonic chord", "with la", "beyond")
 """The order of kinds of patterns where no list of patterns is declared (common practice, no source)."""
 NAMES = ("do", "re", "mi", "fa", "so", "la", "ti")
+ALTERED = {"#": "raised ", "b": "lowered "}
+SILENT = {"0": "rest", "-": "held"}
+"""What stands in a pattern without being sung anew."""
+UNCLEAR = {"?": "not heard", "n": "on one syllable"}
+"""What may stand in place of a note that was sung."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,18 +61,24 @@ def height(note: str) -> int:
 
 
 def spoken(note: str) -> str:
-    """Write a note by its name: ``so``, ``low so``, ``high do``; what is no plain degree stays as it is."""
-    bare = note.strip("',*")
-    if bare not in {"1", "2", "3", "4", "5", "6", "7"}:
-        return note
+    """Write a note by its name: ``so``, ``low so``, ``high do``, ``raised fa``; what is no note by what it is."""
+    known = SILENT | UNCLEAR
+    bare = note.lstrip("#b").rstrip("',*")
+    if note in known or bare not in {"1", "2", "3", "4", "5", "6", "7"}:
+        return known.get(note, note)
     where = "low " * note.count(",") + "high " * note.count("'")
-    return where + NAMES[int(bare) - 1]
+    return ALTERED.get(note[0], "") + where + NAMES[int(bare) - 1]
 
 
 def by_name(notes: str) -> str:
     """Write a pattern by the names of its notes: ``do mi so``, with a comma where one has two words."""
     names = [spoken(note) for note in notes.split()]
     return (", " if any(" " in name for name in names) else " ").join(names)
+
+
+def sung_anew(notes: str) -> list[str]:
+    """List the notes of a pattern, without rests and holds."""
+    return [note for note in notes.split() if note not in SILENT]
 
 
 def approach(before: int, after: int) -> str:
@@ -89,13 +100,15 @@ def kind_of(notes: str) -> str:
     -------
     str
     """
-    heights = [height(note) for note in notes.split()]
+    asked = [note for note in sung_anew(notes) if note not in UNCLEAR]
+    heights = [height(note) for note in asked]
     ways = {approach(one, other) for one, other in pairwise(heights)}
-    if all(0 <= at <= 4 for at in heights) and ways <= {"step", "repeat"}:
-        return KINDS[0]
-    if all(0 <= at <= 4 for at in heights) and "other skip" not in ways:
-        return KINDS[1]
-    return KINDS[2] if all(0 <= at <= 5 for at in heights) else KINDS[3]
+    plain = not any(note[0] in ALTERED for note in asked)
+    if plain and all(0 <= at <= 4 for at in heights):
+        if ways <= {"step", "repeat"}:
+            return KINDS[0]
+        return KINDS[3] if "other skip" in ways else KINDS[1]
+    return KINDS[2] if plain and all(0 <= at <= 5 for at in heights) else KINDS[3]
 
 
 def in_order(drills: pd.DataFrame, patterns: pd.DataFrame) -> pd.DataFrame:
@@ -115,9 +128,9 @@ def in_order(drills: pd.DataFrame, patterns: pd.DataFrame) -> pd.DataFrame:
     DataFrame
         Columns pattern, notes, kind, order; without a list of patterns, in the order of `KINDS`.
     """
-    listed = patterns[["pattern", "notes"]].astype(str)
-    asked = drills.loc[drills["target"].astype(str) != "", ["pattern", "target"]].astype(str).drop_duplicates()
-    asked = asked.rename(columns={"target": "notes"})
+    listed = patterns[["pattern", "notes"]].astype(str).drop_duplicates("pattern")
+    asked = drills[["pattern", "target"]].drop_duplicates().astype(str)
+    asked = asked[asked["target"] != ""].rename(columns={"target": "notes"})
     asked["pattern"] = asked["pattern"].where(asked["pattern"] != "", asked["notes"])
     more = asked[~asked["pattern"].isin(listed["pattern"])].drop_duplicates("pattern")
     more = more.assign(kind=[kind_of(notes) for notes in more["notes"]])

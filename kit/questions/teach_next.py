@@ -8,15 +8,19 @@ import numpy as np
 import pandas as pd
 
 from kit.estimate import Estimate
-from kit.questions.practice_degrees import FEWEST_SINGERS, FEWEST_TRIES, weak
+from kit.questions.practice_degrees import FEWEST_SINGERS, FEWEST_TRIES, Weak, weak
+from kit.questions.practice_exposed import last_days
 from kit.questions.practice_notes import notes
 from kit.questions.practice_plan import Practice, by_name, in_order, spoken
-from kit.stats.pooled_accuracy import Pooled, chance_below
+from kit.stats.pooled_accuracy import chance_below
+from kit.stats.pooled_counts import Pooled
 
 MOST = 5
 """Patterns on the list: what fits into two weeks (our own choice)."""
 SURE, LIKELY = 0.95, 0.75
 """Chances of being below the mark from which a pattern is called surely and probably weak (our own choice)."""
+FEWEST_INSTEAD = 3
+"""How often the same wrong answer was given before it is told as what to listen for (our own rule)."""
 FEWEST_EACH = 5
 """First tries and singers that a pattern needs to be on the list (our own rule)."""
 
@@ -83,7 +87,7 @@ class TeachNext:
 
 def teach_next(
     tried: pd.DataFrame, drills: pd.DataFrame, patterns: pd.DataFrame, plan: Practice, *, smallest: int = 1,
-    level: float = 0.95,
+    level: float = 0.95, found: Weak | None = None,
 ) -> TeachNext:  # fmt: skip
     """List the patterns that are weak, in the order in which they are taught.
 
@@ -103,12 +107,14 @@ def teach_next(
         Singers that a row needs to be shown.
     level : float, optional
         Confidence level, a proportion in (0, 1).
+    found : Weak, optional
+        Shares of the patterns, where they are known already.
 
     Returns
     -------
     TeachNext
     """
-    found = weak(tried, by="pattern", level=level)
+    found = weak(tried, by="pattern", level=level) if found is None else found
     if found.pooled is None:
         return TeachNext((), mark=plan.secure, why=found.why)
     sure = chance_below(found.pooled, plan.secure)
@@ -116,11 +122,16 @@ def teach_next(
     enough = (each >= FEWEST_EACH) & (found.pooled.singers >= smallest)
     chosen = [at for at in np.argsort(found.pooled.middle) if enough[at] and sure[at] >= LIKELY][:MOST]
     order = in_order(drills, patterns).set_index("pattern")
-    rows = [_row(int(at), found.pooled, float(sure[at]), order=order, tried=tried, drills=drills) for at in chosen]
+    days = last_days(drills)
+    rows = [
+        _row(int(at), found.pooled, float(sure[at]), listed=order.loc[found.pooled.items[at]], days=days,
+             instead=_instead(tried[tried["pattern"] == found.pooled.items[at]], max(2, smallest)))
+        for at in chosen
+    ]  # fmt: skip
     secure = [found.labels[at] for at in np.flatnonzero(enough & (sure <= 1 - LIKELY))]
     return TeachNext(
         tuple(sorted(rows, key=lambda row: row.order)), tuple(secure), plan.secure,
-        len(order) - int(enough.sum()), "" if rows else _why(enough),
+        max(0, len(order) - int(enough.sum())), "" if rows else _why(enough),
     )  # fmt: skip
 
 
@@ -134,27 +145,22 @@ def _why(enough: np.ndarray) -> str:
     )
 
 
-def _row(
-    at: int, pooled: Pooled, sure: float, *, order: pd.DataFrame, tried: pd.DataFrame, drills: pd.DataFrame
-) -> Next:
+def _row(at: int, pooled: Pooled, sure: float, *, listed: pd.Series, days: pd.Series, instead: str) -> Next:
     """Put together what is known of one pattern."""
     pattern = pooled.items[at]
-    lines = (drills["pattern"].astype(str) == pattern) | (drills["target"].astype(str) == pattern)
-    last, listed = drills.loc[lines, "date"].max(), order.loc[pattern]
     return Next(
-        pattern, by_name(str(listed["notes"])), str(listed["kind"]), int(listed["order"]),
-        pooled.estimates[at], sure, int(pooled.hits[at]), int(pooled.tries[at]), int(pooled.singers[at]),
-        _instead(tried[tried["pattern"] == pattern]), None if pd.isna(last) else last,
+        pattern, by_name(str(listed["notes"])), str(listed["kind"]), int(listed["order"]), pooled.estimates[at], sure,
+        int(pooled.hits[at]), int(pooled.tries[at]), int(pooled.singers[at]), instead, days.get(pattern),
     )  # fmt: skip
 
 
-def _instead(tried: pd.DataFrame) -> str:
-    """Say what was sung most often in place of which note."""
+def _instead(tried: pd.DataFrame, fewest: int) -> str:
+    """Say what was sung most often in place of which note, by so many singers at least."""
     missed = notes(tried)
     missed = missed[~missed["right"]]
-    pairs = missed.groupby(["note", "sung"])["student"].agg(["size", "nunique"])
-    pairs = pairs[pairs["nunique"] > 1]
+    pairs = missed.groupby(["note", "sung"], observed=True).agg(times=("times", "sum"), singers=("student", "nunique"))
+    pairs = pairs[(pairs["singers"] >= fewest) & (pairs["times"] >= FEWEST_INSTEAD)]
     if pairs.empty:
         return ""
-    note, sung = pairs["size"].idxmax()
-    return f"{spoken(sung)} for {spoken(note)} ({pairs['size'].max()} of {len(missed)} misses)"
+    note, sung = pairs["times"].idxmax()
+    return f"{spoken(sung)} for {spoken(note)} ({pairs['times'].max()} of {missed['times'].sum()} misses)"

@@ -10,19 +10,22 @@ import zipfile
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any
 
 import pandas as pd
 
+from kit.errors import UnknownChoiceError
+from kit.report import committee_script
 from kit.report.layout import BUNDLE
+from kit.report.narrative import narrative
 from kit.report.runner import Cell
 from kit.sources import SOURCES, Source
 
-_PICTURE = re.compile(r'<figure id="([\w-]+)"><img src="data:image/png;base64,([^"]+)"')
+_PICTURE = re.compile(r'<figure id="([\w-]+)"[^>]*><img src="data:image/png;base64,([^"]+)"')
 _BIB_SIGNS = str.maketrans({"&": r"\&", "%": r"\%", "_": r"\_", "#": r"\#", "$": r"\$", "{": r"\{", "}": r"\}"})
 _NO_DAY = (1980, 1, 1, 0, 0, 0)
 """The day that stands for none in a packed file."""
-FILES = ("references.bib", "references.json", "narrative.md", "tables.xlsx")
+FILES = ("references.bib", "references.json", "narrative.md", "tables.xlsx", "pooling.csv", *committee_script.FILES)
+"""Everything that may lie beside a page under a name of its own; an earlier report's is taken away."""
 
 
 def write_beside(folder: Path, cells: Sequence[Cell], numbers: pd.DataFrame, tables: Mapping[str, str]) -> None:
@@ -44,9 +47,14 @@ def write_beside(folder: Path, cells: Sequence[Cell], numbers: pd.DataFrame, tab
     (folder / "references.bib").write_text(bibtex(cited), encoding="utf-8", newline="\n")
     (folder / "references.json").write_text(csl(cited), encoding="utf-8", newline="\n")
     (folder / "narrative.md").write_text(narrative(cells), encoding="utf-8", newline="\n")
+    for name, content in _files(cells):
+        (folder / name).write_text(content, encoding="utf-8", newline="\n")
     for label, picture in _pictures(cells):
         (folder / "figures").mkdir(exist_ok=True)
         (folder / "figures" / f"{label}.png").write_bytes(picture)
+    for shown in (shown[BUNDLE] for cell in cells for shown in cell.shown if BUNDLE in shown):
+        if shown.get("svg"):
+            (folder / "figures" / f"{shown['id']}.svg").write_text(shown["svg"], encoding="utf-8", newline="\n")
     if tables:
         (folder / "tables.xlsx").write_bytes(_book(tables))
 
@@ -101,44 +109,6 @@ def csl(sources: Iterable[Source]) -> str:
     return json.dumps(items, indent=1, ensure_ascii=False) + "\n"
 
 
-def narrative(cells: Sequence[Cell]) -> str:
-    """Write the prose of a report as Markdown, each part with its number of characters, since forms limit them.
-
-    Parameters
-    ----------
-    cells : sequence of Cell
-        The notebook after it has run.
-
-    Returns
-    -------
-    str
-        Headings and paragraphs; no table and no figure.
-    """
-    parts: list[tuple[str, list[str]]] = [("", [])]
-    for cell in cells:
-        if cell.kind == "markdown":
-            parts.append((cell.source.strip(), []))
-            continue
-        parts[-1][1].extend(_prose(shown) for shown in cell.shown if _is_prose(shown))
-    written = []
-    for heading, paragraphs in parts:
-        told = "\n\n".join(filter(None, paragraphs))
-        count = f"\n\n({len(told)} characters)" if told else ""
-        if heading.startswith("# ") or told:
-            written.append("\n\n".join(filter(None, (heading, told))) + count)
-    return "\n\n".join(written) + "\n"
-
-
-def _is_prose(shown: Mapping[str, Any]) -> bool:
-    """Tell sentences from tables and figures."""
-    return shown.get(BUNDLE, {}).get("kind") == "text"
-
-
-def _prose(shown: Mapping[str, Any]) -> str:
-    """Give the sentences of one object."""
-    return str(shown.get("text/plain", "")).strip()
-
-
 def _authors(source: Source) -> list[str]:
     """Part the authors of a text; several are written with commas and an ampersand."""
     return [name.strip() for name in re.split(r",| & ", source.author) if name.strip()]
@@ -150,6 +120,16 @@ def _pictures(cells: Sequence[Cell]) -> Iterable[tuple[str, bytes]]:
         for shown in cell.shown:
             for label, picture in _PICTURE.findall(str(shown.get("text/html", ""))):
                 yield label, base64.b64decode(picture)
+
+
+def _files(cells: Sequence[Cell]) -> Iterable[tuple[str, str]]:
+    """Find the files that a cell hands over; other names are refused, since they would stay."""
+    for cell in cells:
+        for shown in cell.shown:
+            for name, content in shown.get(BUNDLE, {}).get("files", {}).items():
+                if name not in FILES:
+                    raise UnknownChoiceError("write_beside", "name", name, FILES)
+                yield name, content
 
 
 def _book(tables: Mapping[str, str]) -> bytes:

@@ -19,8 +19,11 @@ import mistune
 import pandas as pd
 
 from kit.report.beside import FILES, write_beside
+from kit.report.document import Forms, write_documents
+from kit.report.headings import with_anchors
+from kit.report.in_notebook import unstyled
 from kit.report.layout import BUNDLE
-from kit.report.privacy import find_personal
+from kit.report.privacy_scan import scan_folder
 from kit.report.runner import Cell, run_notebook
 from kit.report.trace import numbers_table, write_tables
 
@@ -56,6 +59,7 @@ def build_report(
     isolated: bool = False,
     personal: Iterable[str] = (),
     left_out: pd.DataFrame | None = None,
+    forms: Forms = Forms(),  # noqa: B008 - it cannot be changed
 ) -> Path:
     """Run a notebook and write its report folder.
 
@@ -76,6 +80,8 @@ def build_report(
         Names and school ids that must not be in any file.
     left_out : DataFrame, optional
         The set-aside table.
+    forms : Forms, optional
+        What is written beside the page: for Word, as PDF.
 
     Returns
     -------
@@ -90,6 +96,8 @@ def build_report(
         If the table of all numbers and the page do not agree.
     OutsideAddressError
         If the page would run a script or fetch something.
+    DocumentError
+        If it cannot be written for Word or as PDF.
     CellError, StudyProblems, UnknownChoiceError
         As `kit.report.runner.run_notebook` raises them.
     """
@@ -107,8 +115,9 @@ def build_report(
         tables = {one["id"]: one["csv"] for one in behind if one["csv"]}
         write_tables(folder, numbers, left_out, tables)
         write_beside(folder, cells, numbers, tables)
-        _refuse_personal(folder, list(personal))
-        _replace(folder, out)
+        documents = write_documents(page, folder, name, forms)
+        _refuse_personal(folder, list(personal), documents)
+        _replace(folder, out, name)
     return out / f"{name}.html"
 
 
@@ -141,7 +150,7 @@ def page_of(cells: list[Cell]) -> str:
 def _markdown(source: str) -> str:
     """Turn a markdown cell into HTML, without any HTML that stands in it."""
     body = mistune.create_markdown(escape=True, plugins=["table"])(source)
-    return re.sub(r"<th(?=[ >])", '<th scope="col"', body)
+    return with_anchors(re.sub(r"<th(?=[ >])", '<th scope="col"', body))
 
 
 def _html(cell: Cell) -> list[str]:
@@ -152,7 +161,7 @@ def _html(cell: Cell) -> list[str]:
 def _as_html(shown: Mapping[str, Any]) -> str:
     """Give the best that an output has: its HTML, its picture, its text."""
     if "text/html" in shown:
-        return shown["text/html"]
+        return unstyled(shown["text/html"])
     if "image/png" in shown:
         source = f"data:image/png;base64,{shown['image/png'].strip()}"
         return f'<figure><img src="{source}" alt="{UNDESCRIBED}"><figcaption>{UNDESCRIBED}</figcaption></figure>'
@@ -220,27 +229,23 @@ def _refuse_outside(page: str) -> None:
         )
 
 
-def _refuse_personal(folder: Path, personal: list[str]) -> None:
-    """Search every text file of a report for what belongs to a person."""
-    for path in sorted(folder.rglob("*"), key=lambda path: (path.suffix != ".html", path)):
-        # pictures and the workbook repeat what stands in the page and in the tables as text
-        if path.is_file() and path.suffix not in (".png", ".xlsx"):
-            found = find_personal(path.read_text(encoding="utf-8"), personal)
-            if found:
-                hints = ", ".join(f"{word[0]}... ({len(word)} letters)" for word in found[:3])
-                raise PersonalDataError(
-                    f"The report was not written: {path.name} would hold {len(found)} names, school ids or addresses "
-                    f"of the input, such as {hints}. "
-                    "Check the titles, choirs and labels in study.toml and in the headings of the sheets."
-                )
+def _refuse_personal(folder: Path, personal: list[str], documents: Mapping[str, str]) -> None:
+    """Search every file of a report for what belongs to a person; printed documents by their words."""
+    for found in scan_folder(folder, personal, texts=documents):
+        hints = ", ".join(f"{word[0]}... ({len(word)} letters)" for word in found.words[:3])
+        raise PersonalDataError(
+            f"The report was not written: {found.file.rpartition('/')[2]} would hold {len(found.words)} names, school "
+            f"ids or addresses of the input, such as {hints}. "
+            "Check the titles, choirs and labels in study.toml and in the headings of the sheets."
+        )
 
 
-def _replace(folder: Path, out: Path) -> None:
+def _replace(folder: Path, out: Path, page: str) -> None:
     """Put a complete report in the place of an earlier one, and leave what else is in the folder alone."""
     out.mkdir(exist_ok=True)
     for name in ("tables", "figures"):
         shutil.rmtree(out / name, ignore_errors=True)
-    for name in ("numbers.csv", "left_out.csv", *FILES):
+    for name in ("numbers.csv", "left_out.csv", f"{page}.docx", f"{page}.pdf", *FILES):
         (out / name).unlink(missing_ok=True)
     for path in sorted(folder.iterdir()):
         path.replace(out / path.name)

@@ -23,7 +23,7 @@ def weeks_caption(cells: pd.DataFrame) -> Caption:
     return Caption(
         "First tries right for each degree, week by week",
         f"A grid of {people(len(told), 'row')}, weeks from left to right. {'; '.join(told)}.",
-        "In each cell: percent right and, in brackets, how many notes were asked. Darker: more missed. Hatched: not "
+        "In each cell: percent right and, below it, how many notes were asked. Darker: more missed. Hatched: not "
         "asked. The word few: too few singers to be shown.",
     )  # fmt: skip
 
@@ -44,7 +44,7 @@ def instead_caption(found: pd.DataFrame) -> Caption:
 def days_caption(days: pd.DataFrame) -> Caption:
     """Describe the picture of minutes day by day."""
     each = days.groupby("choir").agg(logged=("date", "size"), minutes=("minutes", "sum"))
-    told = "; ".join(f"{choir}: {row.logged} meetings, {row.minutes:.0f} minutes" for choir, row in each.iterrows())
+    told = "; ".join(f"{choir}: {row.logged:.0f} meetings, {row.minutes:.0f} minutes" for choir, row in each.iterrows())
     return Caption(
         "Minutes of drill, meeting by meeting", f"A strip of bars for each choir, a bar for each meeting. {told}.",
         "No bar: no meeting logged. Cross: a meeting without minutes.",

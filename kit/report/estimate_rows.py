@@ -4,18 +4,45 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+import pandas as pd
+
 from kit.estimate import COUNTED_NOT_ESTIMATED, Estimate
 from kit.glossary import GLOSSARY
 from kit.report import numbers, trace
+from kit.report.privacy_rounding import told_n, told_value
+
+
+def laid_out(estimates: Sequence[Estimate], level: float) -> pd.DataFrame:
+    """Write estimates as the rows of a table; without any interval there is no column of them.
+
+    Parameters
+    ----------
+    estimates : sequence of Estimate
+        At least one.
+    level : float
+        Confidence level of the intervals.
+
+    Returns
+    -------
+    DataFrame
+        Columns What, Estimate, interval where there is one, and Based on, unless everything is a plain count.
+    """
+    table = pd.DataFrame([row(estimate, level) for estimate in estimates])
+    if not any(estimate.interval for estimate in estimates):
+        table = table.drop(columns=f"{numbers.percent_level(level)} interval")
+    if all(estimate.value == estimate.n and estimate.unit == estimate.counted for estimate in estimates):
+        table = table.drop(columns="Based on")
+    return table
 
 
 def row(estimate: Estimate, level: float) -> dict[str, str]:
     """Write one estimate as the row of a table."""
+    words = GLOSSARY[estimate.name].words
     return {
-        "What": f"{GLOSSARY[estimate.name].words}: {_plainly(estimate.about)}",
-        "Estimate": numbers.value_cell(estimate),
+        "What": _plainly(estimate.about) if estimate.name == "count" else f"{words}: {_plainly(estimate.about)}",
+        "Estimate": f"{told} {estimate.unit}" if (told := told_value(estimate)) else numbers.value_cell(estimate),
         f"{numbers.percent_level(level)} interval": numbers.interval_cell(estimate),
-        "Based on": f"{estimate.n} {estimate.counted if estimate.n != 1 else estimate.counted.removesuffix('s')}",
+        "Based on": f"{told_n(estimate)} {estimate.counted if estimate.n != 1 else estimate.counted.removesuffix('s')}",
     }
 
 
@@ -35,7 +62,8 @@ def notes_below(estimates: Sequence[Estimate]) -> list[str]:
     if named:
         told = [f"{', '.join(words)} by {method}" for method, words in named.items()]
         lines.append(f"Intervals: {'; '.join(told)}.")
-    lines.append(f"Sources: {trace.cited(estimates)}.")
+    if cited := trace.cited(one for one in estimates if one.name != "count"):
+        lines.append(f"Sources: {cited}.")
     return [*lines, *notes]
 
 

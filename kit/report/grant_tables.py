@@ -10,6 +10,7 @@ import pandas as pd
 
 from kit.estimate import Estimate
 from kit.report.numbers import bare, interval_cell, value_cell
+from kit.report.trace import escape_formulas
 
 MET = {
     "met": "met: the whole range lies above the target",
@@ -132,6 +133,39 @@ def targets_table(outcomes: Sequence[Outcome], *, hide: Callable[[Estimate], boo
     return pd.DataFrame(rows, columns=["Promised", "Target", "Reached", "Interval", "Students", "Settled"])
 
 
+def shown_cells(cells: pd.DataFrame, *, smallest: int) -> pd.DataFrame:
+    """Keep the numbers for pooling that an audience may see: all approaches, or none where one has too few students.
+
+    Parameters
+    ----------
+    cells : DataFrame
+        From ``kit.questions.cells.cells``.
+    smallest : int
+        Students that a shown group needs; with one approach hidden the others and the total would give it away.
+
+    Returns
+    -------
+    DataFrame
+    """
+    return cells if (cells["n"] >= smallest).all() else cells.iloc[:0]
+
+
+def cells_files(cells: pd.DataFrame) -> dict[str, str]:
+    """Write the numbers for pooling with all digits, as a file beside the page.
+
+    Parameters
+    ----------
+    cells : DataFrame
+        From `shown_cells`.
+
+    Returns
+    -------
+    dict of str to str
+        No file where there is no row.
+    """
+    return {"pooling.csv": escape_formulas(cells).to_csv(index=False, lineterminator="\n")} if len(cells) else {}
+
+
 def cells_table(cells: pd.DataFrame) -> pd.DataFrame:
     """Lay out the numbers that a later pooling of studies needs, rounded for print.
 
@@ -153,9 +187,9 @@ def cells_table(cells: pd.DataFrame) -> pd.DataFrame:
     return pd.DataFrame({
         "What": cells["approach"].replace("", "not named"), "Choirs": cells["choirs"].astype(str),
         "Students": cells["n"].astype(str),
-        "Mean, first": written("mean_first", unit), "SD, first": written("sd_first", unit),
-        "Mean, second": written("mean_second", unit), "SD, second": written("sd_second", unit),
-        "Correlation": written("correlation", "correlation"),
-        "Likeness inside choirs, first": written("between_choirs_first", "correlation"),
-        "Likeness inside choirs, second": written("between_choirs_second", "correlation"),
+        "Mean, first test": written("mean_first", unit), "SD, first test": written("sd_first", unit),
+        "Mean, second test": written("mean_second", unit), "SD, second test": written("sd_second", unit),
+        "Correlation of both tests": written("correlation", "correlation"),
+        "Likeness inside choirs, first test": written("between_choirs_first", "correlation"),
+        "Likeness inside choirs, second test": written("between_choirs_second", "correlation"),
     }).set_index("What").T.rename_axis(index="What", columns=None).reset_index()  # fmt: skip

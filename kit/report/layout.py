@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import base64
 import html
-import io
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Literal
 
@@ -13,21 +12,24 @@ import pandas as pd
 from matplotlib.figure import Figure as Drawing
 
 from kit.estimate import Estimate
+from kit.report import aligned, linked, table_columns
+from kit.report.drawn import png_of, svg_of
 from kit.report.trace import escape_formulas, plain_row
 
 BUNDLE = "application/vnd.kit+json"
 """Media type under which a shown object carries its estimates and table, whoever runs the notebook."""
 
-DOTS_PER_INCH = 200
-"""Sharp in print; a higher number makes a page larger and slower, not clearer."""
-_WRITTEN_NUMBER = r"less than|more than|no limit|\b(?:to|points?|SD|students?|choirs?)\b|[\d\s.,%+\-−–<>]"
 KEPT_TOGETHER = 14
 """Rows of the longest table that is never parted between two printed pages."""
-SHORT = 24
-"""Letters of the longest cell that is never broken into two lines."""
-WIDE = 75
-"""Letters side by side in the longest row of a table in ordinary type; a longer one is set smaller."""
 TextKind = Literal["plain", "box", "list", "note", "banner", "words"]
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """A row of a table as HTML: its cells, and the name under which it can be reached."""
+
+    cells: Sequence[str]
+    name: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,6 +52,8 @@ class Shown:
         The table as written to CSV.
     caption : str
         Its caption.
+    svg : str
+        A figure once more, as SVG.
     """
 
     kind: str
@@ -59,11 +63,13 @@ class Shown:
     estimates: tuple[Estimate, ...] = ()
     table: pd.DataFrame | None = None
     caption: str = ""
+    svg: str = ""
 
     def _repr_mimebundle_(self, include: object = None, exclude: object = None) -> dict[str, Any]:
         """Show the object in a notebook, with what stands behind it."""
         behind = {
             "kind": self.kind, "id": self.label, "caption": self.caption,
+            **({"svg": self.svg} if self.svg else {}),
             "labels": [estimate.label for estimate in self.estimates],
             "estimates": [plain_row(estimate) for estimate in self.estimates],
             "csv": None if self.table is None else escape_formulas(self.table).to_csv(index=False, lineterminator="\n"),
@@ -87,7 +93,7 @@ def text(sentences: Sequence[str], *, kind: TextKind = "plain", estimates: Seque
     -------
     Shown
     """
-    safe = [html.escape(sentence) for sentence in sentences]
+    safe = linked.sentences(sentences, estimates)
     if kind == "list":
         body = f"<ul>{''.join(f'<li>{sentence}</li>' for sentence in safe)}</ul>"
     elif kind in ("box", "banner"):
@@ -108,14 +114,25 @@ def joined(first: Shown, second: Shown, *, table: pd.DataFrame) -> Shown:
     return replace(first, body=first.body + second.body, plain=f"{first.plain}\n{second.plain}", table=table)
 
 
-def definitions(words: Sequence[tuple[str, str]]) -> Shown:
-    """Lay words and their meanings out as a definition list."""
-    body = "".join(f"<dt>{html.escape(word)}</dt><dd>{html.escape(meaning)}</dd>" for word, meaning in words)
+def definitions(words: Sequence[tuple[str, str]], *, names: Sequence[str] = ()) -> Shown:
+    """Lay words and their meanings out as a definition list; with names, each word can be reached."""
+    marks = [f' id="{html.escape(name)}"' for name in names] or [""] * len(words)
+    body = "".join(
+        f"<dt{mark}>{html.escape(word)}</dt><dd>{html.escape(meaning)}</dd>"
+        for (word, meaning), mark in zip(words, marks, strict=True)
+    )
     return Shown(kind="text", body=f"<dl>{body}</dl>", plain="; ".join(f"{word}: {meaning}" for word, meaning in words))
 
 
 def table(
-    rows: pd.DataFrame, *, number: int, caption: str, notes: Sequence[str] = (), estimates: Sequence[Estimate] = ()
+    rows: pd.DataFrame,
+    *,
+    number: int,
+    caption: str,
+    notes: Sequence[str] = (),
+    estimates: Sequence[Estimate] = (),
+    known: Sequence[Estimate] = (),
+    write: Callable[[Sequence[str]], Written] | None = None,
 ) -> Shown:
     """Lay rows out as a table with caption, column headings, row headings and notes below.
 
@@ -123,7 +140,7 @@ def table(
     ----------
     rows : DataFrame
         Cells as they are printed; the first column heads the rows. Columns that hold only numbers, signs and
-        units of measure are set to the right.
+        units of measure are set to the right, their decimal points under each other.
     number : int
         Number of the table.
     caption : str
@@ -132,6 +149,10 @@ def table(
         Sentences below it.
     estimates : sequence of Estimate, optional
         The numbers in it.
+    known : sequence of Estimate, optional
+        Numbers that the page has shown already: a row whose heading names one of them leads to it too.
+    write : callable, optional
+        Writes the cells of a row as HTML; without it, numbers lead to their rows in the table of all numbers.
 
     Returns
     -------
@@ -144,29 +165,68 @@ def table(
     """
     if not caption.strip():
         raise ValueError("table: caption must say what the table shows. Got an empty one.")
-    sides = ["", *(_side(rows[column]) for column in rows.columns[1:])]
+    write = write or (lambda cells: Written(linked.row(cells, estimates, known=known)))
+    texts = rows.map(_cell) if len(rows) else rows
+    columns = [list(texts[name]) for name in rows.columns]
+    kinds = ["", *map(table_columns.kind, columns[1:])]
+    sides = [f' class="{kind}"' if kind else "" for kind in kinds]
     head = "".join(
         f'<th scope="col"{side}>{html.escape(str(name))}</th>' for name, side in zip(rows.columns, sides, strict=False)
     )
-    lines = []
-    for row in rows.itertuples(index=False):
-        first, *others = (html.escape(_cell(value)).replace("\n", "<br>") for value in row)
-        cells = "".join(f"<td{side}>{cell}</td>" for cell, side in zip(others, sides[1:], strict=True))
-        lines.append(f'<tr><th scope="row">{first}</th>{cells}</tr>')
+    lines = "".join(_line(cells, sides, write) for cells in _set(columns, kinds))
     label = f"table-{number}"
     below = "".join(f'<p class="note">{html.escape(note)}</p>' for note in notes)
+    classes, shares = _classes_and_shares(rows, columns)
     # a table wider than the screen can be moved with the arrow keys, and says what it is when it is reached
-    kept = " kept" if len(lines) <= KEPT_TOGETHER else ""
-    dense = " dense" if sum(map(_longest, (rows[column] for column in rows))) > WIDE else ""
     body = (
-        f'<div class="scroll{kept}{dense}" id="{label}" role="region" tabindex="0" aria-label="Table {number}"><table>'
-        f"<caption>Table {number}. {html.escape(caption)}</caption>"
-        f"<thead><tr>{head}</tr></thead><tbody>{''.join(lines)}</tbody></table></div>{below}"
+        f'<div class="{classes}" id="{label}" role="region" tabindex="0" aria-label="Table {number}"><table>'
+        f"<caption><span>Table {number}. {html.escape(caption)}</span></caption>{shares}"
+        f"<thead><tr>{head}</tr></thead><tbody>{lines}</tbody></table></div>{below}"
     )
     return Shown(
         kind="table", label=label, body=body, plain=f"Table {number}. {caption}\n{rows.to_string(index=False)}",
         estimates=tuple(estimates), table=rows, caption=caption,
     )  # fmt: skip
+
+
+def _classes_and_shares(rows: pd.DataFrame, columns: Sequence[Sequence[str]]) -> tuple[str, str]:
+    """Say how a table is set, and how its columns share the width."""
+    shares = table_columns.widths([str(name) for name in rows.columns], columns)
+    dense = sum(map(table_columns.longest, columns)) > table_columns.WIDE
+    asked = {"kept": len(rows) <= KEPT_TOGETHER, "dense": dense, "shared": bool(shares)}
+    wide = "".join(f'<col style="width:{share}%">' if share else "<col>" for share in shares)
+    classes = " ".join(["scroll", *(name for name, is_so in asked.items() if is_so)])
+    return classes, f"<colgroup>{wide}</colgroup>" if shares else ""
+
+
+def _set(columns: Sequence[Sequence[str]], kinds: Sequence[str]) -> list[tuple[aligned.Aligned, ...]]:
+    """Give the cells row by row, those of numbers with their decimal points under each other."""
+    set_ = [
+        aligned.column(cells) if kind == "number" else [aligned.Aligned(cell) for cell in cells]
+        for cells, kind in zip(columns, kinds, strict=True)
+    ]
+    return list(zip(*set_, strict=True))
+
+
+def _line(cells: Sequence[aligned.Aligned], sides: Sequence[str], write: Callable) -> str:
+    """Write a row of a table."""
+    written = write([cell.number + cell.unit for cell in cells])
+    first, *others = (
+        _unit_apart(body, cell).replace("\n", "<br>") for body, cell in zip(written.cells, cells, strict=True)
+    )
+    values = "".join(f"<td{side}>{cell}</td>" for cell, side in zip(others, sides[1:], strict=True))
+    name = f' id="{html.escape(written.name)}"' if written.name else ""
+    # a heading without a word heads nothing
+    heads = f'<th scope="row">{first}</th>' if first else "<td></td>"
+    return f"<tr{name}>{heads}{values}</tr>"
+
+
+def _unit_apart(body: str, cell: aligned.Aligned) -> str:
+    """Give the unit of a cell the width of the longest of its column."""
+    if not cell.width:
+        return body
+    unit = html.escape(cell.unit)
+    return f'{body.removesuffix(unit)}<span class="u" style="width:{cell.width:g}em">{unit}</span>'
 
 
 def figure(
@@ -199,15 +259,13 @@ def figure(
     for name, given in (("caption", caption), ("alt", alt)):
         if not given.strip():
             raise ValueError(f"figure: {name} must say what the figure shows. Got an empty one.")
-    picture = io.BytesIO()
-    # without the library's version in it, so that the same numbers always give the same bytes
-    drawing.savefig(picture, format="png", dpi=DOTS_PER_INCH, metadata={"Software": None})
     width, height = (round(inches * 96) for inches in drawing.get_size_inches())
-    source = f"data:image/png;base64,{base64.b64encode(picture.getvalue()).decode()}"
+    source = f"data:image/png;base64,{base64.b64encode(png_of(drawing)).decode()}"
     label = f"figure-{number}"
     below = html.escape(f"{caption.rstrip('.')}. {note}".strip())
     body = (
-        f'<figure id="{label}"><img src="{source}" alt="{html.escape(alt)}" width="{width}" height="{height}">'
+        f'<figure id="{label}" tabindex="0">'
+        f'<img src="{source}" alt="{html.escape(alt)}" width="{width}" height="{height}">'
         f"<figcaption>Figure {number}. {below}</figcaption></figure>"
     )
     return Shown(
@@ -217,27 +275,10 @@ def figure(
         plain=f"Figure {number}. {caption}",
         estimates=tuple(estimates),
         caption=caption,
+        svg=svg_of(drawing),
     )
 
 
 def _cell(value: object) -> str:
     """Write a table cell; nothing for a missing value."""
     return "" if value is None or value is pd.NA or value is pd.NaT or value != value else str(value)  # noqa: PLR0124
-
-
-def _is_numeric(column: pd.Series) -> bool:
-    """Say whether a column holds numbers, as numbers or written for people with their units."""
-    written = column.astype(str).str.replace(_WRITTEN_NUMBER, "", regex=True)
-    return bool(len(column)) and written.eq("").all()
-
-
-def _side(column: pd.Series) -> str:
-    """Mark the cells of a column that is set to the right, or whose cells are too short to be broken."""
-    if _is_numeric(column):
-        return ' class="number"'
-    return ' class="short"' if len(column) and _longest(column) <= SHORT else ""
-
-
-def _longest(column: pd.Series) -> int:
-    """Count the letters of the longest line in a column."""
-    return max((len(line) for value in column for line in _cell(value).split("\n")), default=0)

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from dataclasses import replace
 
 from kit.estimate import Estimate
+from kit.report.privacy_coding import AtLeast, AtMost
 
 MINUS = "\u2212"
 MISSING = "–"
@@ -23,14 +25,19 @@ CHANGES = (
     "mean_gain", "median_gain", "mean_difference", "mean_difference_welch", "expected_regression", "detectable_change",
     "standard_error_of_measurement", "agreement_bias", "limit_of_agreement_low", "limit_of_agreement_high",
     "share_difference_newcombe", "share_change_newcombe", "share_change_midp", "cluster_mean_difference",
-    "cluster_robust", "cluster_wild",
+    "cluster_robust", "cluster_wild", "mixed_difference", "adjusted_difference", "gain_difference", "growth_model",
+    "segmented_change",
 )  # fmt: skip
 """Statistics that are a distance between two scores or two shares."""
+_LIMITS = ("attrition_boundary",)
+"""Statistics that are read off a published table."""
 _NOISE = 1e-12
 """What floating-point arithmetic leaves of a share that is exactly nothing or all."""
 
 
-def bare(value: float | None, unit: str, *, signed: bool = False, n: int | None = None) -> str:
+def bare(
+    value: float | None, unit: str, *, signed: bool = False, n: int | None = None, decimals: int | None = None
+) -> str:
     """Write a number for a table cell, without its unit except for percent.
 
     Parameters
@@ -43,6 +50,8 @@ def bare(value: float | None, unit: str, *, signed: bool = False, n: int | None 
         Whether a plus sign is written.
     n : int, optional
         How many a share rests on; above 300 it gets a decimal.
+    decimals : int, optional
+        Decimals to write instead, such as those that an interval allows.
 
     Returns
     -------
@@ -53,8 +62,12 @@ def bare(value: float | None, unit: str, *, signed: bool = False, n: int | None 
     if math.isinf(value):
         return "no limit"
     if unit == "share":
-        return _percent(value, signed=signed, decimals=1 if n is not None and n > _MANY else 0)
-    decimals = 0 if unit in _WHOLE else _DECIMALS.get(unit, 1)
+        if isinstance(value, AtMost | AtLeast):
+            return f"{value * _PERCENT:.0f} % {value.words}"
+        many = n is not None and n > _MANY
+        return _percent(value, signed=signed, decimals=int(many) if decimals is None else decimals)
+    if decimals is None:
+        decimals = 0 if unit in _WHOLE else _DECIMALS.get(unit, 1)
     return _sign(f"{value:.{decimals}f}", signed=signed)
 
 
@@ -77,17 +90,23 @@ def show_interval(estimate: Estimate) -> str:
 
 
 def value_cell(estimate: Estimate) -> str:
-    """Write an estimate with its unit for a table cell: ``1.4 points``, ``62 %``, ``8 percentage points``."""
-    if estimate.unit == "share" and estimate.name not in CHANGES:
-        return bare(estimate.value, "share", n=_students(estimate))
-    return show(*_on_paper(estimate, estimate.value))
+    """Write an estimate with its unit for a table cell: ``1.4 points``, ``62 %``, ``8 percentage points``.
+
+    The width of its interval decides the decimals, so that two digits of that width are seen.
+    """
+    value, unit = _on_paper(estimate, estimate.value)
+    text = bare(value, unit, n=_students(estimate), decimals=_decimals(estimate))
+    return text if unit in ("share", *_UNWRITTEN) else f"{text} {_plural(unit, text)}"
 
 
 def interval_cell(estimate: Estimate) -> str:
-    """Write the interval of an estimate for a table cell, in the unit of `value_cell`: ``2.1 to 6.5``."""
+    """Write the interval of an estimate for a table cell, in the unit and with the decimals of `value_cell`."""
     if estimate.interval is None:
         return MISSING
-    return _from_to(estimate, lambda end: bare(*_on_paper(estimate, end), n=_students(estimate)), " %")
+    decimals = _decimals(estimate)
+    return _from_to(
+        estimate, lambda end: bare(*_on_paper(estimate, end), n=_students(estimate), decimals=decimals), " %"
+    )
 
 
 def exact(value: float | None) -> str:
@@ -98,6 +117,66 @@ def exact(value: float | None) -> str:
 def percent_level(level: float) -> str:
     """Write a confidence level: ``95 %``."""
     return f"{level * _PERCENT:g} %"
+
+
+def as_printed(estimate: Estimate) -> Estimate:
+    """Cut the digits of a number to those of its table cell, for readers to whom more would give single students away.
+
+    Parameters
+    ----------
+    estimate : Estimate
+        Any number; counts and ranges stay as they are.
+
+    Returns
+    -------
+    Estimate
+        Value and interval with the decimals of `value_cell`; p with three decimals, df with one.
+    """
+    if estimate.unit in _WHOLE or estimate.name in _LIMITS or isinstance(estimate.value, AtMost | AtLeast):
+        return estimate
+    factor, unit = _on_paper(estimate, 1.0)
+    usual = 1 if unit == "share" and (_students(estimate) or 0) > _MANY else _DECIMALS.get(unit, 1)
+    decimals = _decimals(estimate) if _decimals(estimate) is not None else usual
+    places = decimals + (2 if unit == "share" or factor == _PERCENT else 0)
+    cut = _share_to_places if estimate.unit == "share" else _to_places
+    ends = {end: cut(getattr(estimate.interval, end, None), places) for end in ("low", "high")}
+    interval = estimate.interval and replace(estimate.interval, **ends)
+    return replace(
+        estimate, value=cut(estimate.value, places), interval=interval, p=_to_places(estimate.p, 3),
+        df=_to_places(estimate.df, 1),
+    )  # fmt: skip
+
+
+def _to_places(value: float | None, places: int) -> float | None:
+    """Round a number; an open end stays open."""
+    return value if value is None or math.isinf(value) else round(float(value), places)
+
+
+def _share_to_places(value: float | None, places: int) -> float | None:
+    """Round a share; what is not quite nothing, or not quite all, does not become it."""
+    near = _to_places(value, places)
+    while near in (-1, 0, 1) and abs(value - near) > _NOISE:
+        places += 1
+        near = _to_places(value, places)
+    return near
+
+
+def _decimals(estimate: Estimate) -> int | None:
+    """Say how many decimals show two digits of the interval's width; None where there is none to go by.
+
+    A score, or a size in standard deviations, keeps at least the decimals of its unit, which sentences have too.
+    """
+    if estimate.interval is None or estimate.unit in _WHOLE:
+        return None
+    low, high = (_on_paper(estimate, end) for end in (estimate.interval.low, estimate.interval.high))
+    width, unit = high[0] - low[0], low[1]
+    if not 0 < width < math.inf:
+        return None
+    needed = 1 - math.floor(math.log10(width * _PERCENT if unit == "share" else width))
+    if unit in ("share", "percentage points"):
+        return min(max(needed, 0), 2)
+    usual = _DECIMALS.get(unit, 1)
+    return min(max(needed, usual), usual + 1)
 
 
 def _on_paper(estimate: Estimate, value: float) -> tuple[float, str]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from importlib import metadata
 
@@ -10,11 +10,12 @@ import pandas as pd
 from matplotlib.figure import Figure as Drawing
 
 from kit.estimate import Estimate
-from kit.glossary import GLOSSARY
-from kit.report import layout, numbers, privacy, trace
+from kit.report import appendix, in_notebook, layout, numbers, trace
 from kit.report.claims import gate
-from kit.report.estimate_rows import hidden_words, notes_below, row
+from kit.report.estimate_rows import hidden_words, laid_out, notes_below
 from kit.report.layout import Shown
+from kit.report.privacy_readers import Readers
+from kit.report.privacy_rounding import Withheld
 from kit.report.said import Caption, Said
 from kit.sources import SOURCES
 
@@ -27,12 +28,17 @@ CAUTIONS = (
     "Ask a qualified statistician before a decision with high stakes.",
 )  # fmt: skip
 LIBRARIES = ("sight-singing-evaluation-kit", "numpy", "scipy", "pandas", "matplotlib")
-LEFT_OUT = " left_out.csv holds the rows left out, with file, sheet and row."
+ALL_DIGITS = "numbers.csv holds them with all digits."
+THESE_DIGITS = (
+    "numbers.csv holds them with the digits told here, and does not say how many students each leaves out: either "
+    "would give small groups away."
+)
+LEFT_OUT = "left_out.csv holds the rows left out, with file, sheet and row."
 NOT_DRAWN = "No figure here: there are too few scores for one, or too few students for this reader."
 INVENTED = "Invented data: no real student, choir or school is in this report."
 
 
-class Page:
+class Page(Readers):
     """A report in the making.
 
     Parameters
@@ -53,6 +59,8 @@ class Page:
         Names of choirs and schools, which may hold any word without being a claim.
     approaches : sequence of str, optional
         Names of teaching approaches, which may hold any word too; what is claimed of them is still looked at.
+    withheld : Withheld, optional
+        What this audience must not be told exactly, from ``kit.questions.disclosure.withheld``.
     """
 
     def __init__(
@@ -66,17 +74,18 @@ class Page:
         level: float = 0.95,
         names: Sequence[str] = (),
         approaches: Sequence[str] = (),
+        withheld: Withheld | None = None,
     ) -> None:
-        self.title, self.design, self.audience = title, design, audience
+        super().__init__(audience, withheld)
+        self.title, self.design = title, design
         self.synthetic, self.seed, self.level = synthetic, seed, level
         self.names, self.approaches = tuple(names), tuple(approaches)
-        self.smallest = privacy.smallest_group(audience)
         self.shown: dict[str, Estimate] = {}
         self._figures = self._tables = 0
 
     def banner(self) -> Shown:
         """Show whom the report is about, and that the data are invented where they are."""
-        return layout.text([self.title, *([INVENTED] if self.synthetic else [])], kind="banner")
+        return in_notebook.styled(layout.text([self.title, *([INVENTED] if self.synthetic else [])], kind="banner"))
 
     def heading(self, words: str) -> Shown:
         """Show the heading of a part that not every report has."""
@@ -88,6 +97,7 @@ class Page:
         self._pass(*said.sentences, limits=said.limits)
         if small := self._small(said.estimates):
             return layout.text([hidden_words(len(small), self.smallest)], kind="note")
+        said = self._said(said)
         trace.record(said.estimates, self.shown)
         return layout.text(said.sentences, kind=kind, estimates=said.estimates)
 
@@ -122,7 +132,7 @@ class Page:
         """
         if not len(data[0]):
             return layout.text([NOT_DRAWN], kind="note")
-        hidden = privacy.keep(estimates, self.audience)[1] if groups else self._small(estimates)
+        hidden = self._groups(estimates)[1] if groups else self._small(estimates)
         if hidden:
             self._pass(caption.title, place="caption")
             return layout.text(
@@ -135,7 +145,9 @@ class Page:
         estimates: Sequence[Estimate] = (), **options: object,
     ) -> Shown:  # fmt: skip
         """Draw a table of choirs with a column students, unless one has too few for this audience; see `draw`."""
-        small = 0 if table.empty else int((table["students"] < self.smallest).sum())
+        small = 0
+        if not table.empty:
+            small = int(((table["students"] < self.smallest) | table["choir"].isin(self.hidden)).sum())
         if small or table.empty:
             self._pass(caption.title, place="caption")
             why = hidden_words(small, self.smallest) if small else NOT_DRAWN
@@ -145,6 +157,7 @@ class Page:
     def figure(self, drawing: Drawing, *, caption: Caption, estimates: Sequence[Estimate] = ()) -> Shown:
         """Show a drawing with its caption and alternative text."""
         self._pass(caption.title, caption.alt, caption.note, place="caption")
+        caption, estimates = self._caption(caption, estimates)
         trace.record(estimates, self.shown)
         self._figures += 1
         return layout.figure(
@@ -164,6 +177,7 @@ class Page:
         notes: Sequence[str] = (),
         estimates: Sequence[Estimate] = (),
         empty: str = "",
+        write: Callable[[Sequence[str]], layout.Written] | None = None,
     ) -> Shown:
         """Show rows as a numbered table; where there are none and `empty` says why, that sentence instead."""
         if rows.empty and empty:
@@ -171,9 +185,13 @@ class Page:
             return layout.text([empty], kind="note")
         self._pass(caption, place="caption")
         self._pass(*notes, limits=True)
+        known = () if write else tuple(self.shown.values())
+        rows, estimates = self.rounding.rows(rows), self._told(estimates)
         trace.record(estimates, self.shown)
         self._tables += 1
-        return layout.table(rows, number=self._tables, caption=caption, notes=notes, estimates=estimates)
+        return layout.table(
+            rows, number=self._tables, caption=caption, notes=notes, estimates=estimates, known=known, write=write
+        )
 
     def estimates(self, estimates: Sequence[Estimate], *, caption: str, groups: bool = False) -> Shown:
         """Show estimates as a table: what, how much, how sure, how many; methods and sources below.
@@ -196,49 +214,13 @@ class Page:
         """
         if astray := {e.interval.level for e in estimates if e.interval} - {self.level}:
             raise ValueError(f"estimates: every interval must have the level {self.level}. Got {sorted(astray)}.")
-        shown, hidden = privacy.keep(estimates, self.audience, total_known=groups)
+        shown, hidden = self._groups(estimates, total_known=groups)
+        shown = self._told(shown)
         if not shown:
             why = hidden_words(len(hidden), self.smallest) if hidden else "There is nothing to show."
             return layout.text([f"{caption}: {why}"], kind="note")
-        rows = pd.DataFrame([row(estimate, self.level) for estimate in shown])
         notes = [*notes_below(shown), *([hidden_words(len(hidden), self.smallest)] if hidden else [])]
-        return self.table(rows, caption=caption, notes=notes, estimates=shown)
-
-    def bands(self, bands: pd.DataFrame) -> pd.DataFrame:
-        """Join bands of a distribution that hold too few students for this audience; one band alone says nothing."""
-        joined = privacy.merge_small_bands(bands, self.audience)
-        return joined if len(joined) > 1 else joined.iloc[:0]
-
-    def shares(self, estimates: Sequence[Estimate], *, parts: bool = False) -> list[Estimate]:
-        """Leave out shares that tell this audience about one or two students.
-
-        Parameters
-        ----------
-        estimates : sequence of Estimate
-            Any numbers; those that are no shares stay.
-        parts : bool, optional
-            Whether the shares are the parts of one whole: then one that is left out takes the others with it.
-
-        Returns
-        -------
-        list of Estimate
-        """
-        telling = [estimate for estimate in estimates if privacy.tells_on_few(estimate, self.audience)]
-        if parts and telling:
-            telling = [estimate for estimate in estimates if estimate.name == telling[0].name]
-        return [estimate for estimate in estimates if estimate not in telling]
-
-    def must_hide(self, estimate: Estimate) -> bool:
-        """Say whether a number rests on too few students for this audience, or tells about one or two of them."""
-        return privacy.is_small(estimate, self.smallest) or privacy.tells_on_few(estimate, self.audience)
-
-    def counts(self, counts: Sequence[Estimate]) -> list[Estimate]:
-        """Keep the counts of a whole's parts, such as reasons, that this audience may see."""
-        return privacy.keep(counts, self.audience)[0]
-
-    def flow(self, flow: Sequence[Estimate]) -> list[Estimate]:
-        """Keep who was tested when; with a part too small for this audience, only the roster and those tested twice."""
-        return privacy.keep_flow(flow, self.audience)
+        return self.table(laid_out(shown, self.level), caption=caption, notes=notes, estimates=shown)
 
     def cautions(self) -> Shown:
         """Show the standing cautions."""
@@ -246,8 +228,7 @@ class Page:
 
     def glossary(self) -> Shown:
         """Show the words of the statistics on this page, in plain language."""
-        words = [GLOSSARY[name] for name in dict.fromkeys(estimate.name for estimate in self.shown.values())]
-        return layout.definitions([(word.words, word.meaning) for word in words])
+        return appendix.glossary(self.shown.values())
 
     def references(self) -> Shown:
         """Show the texts that the numbers on this page rest on; those cited from memory say so."""
@@ -262,13 +243,15 @@ class Page:
         numbers_ = self.table(
             flat[["Label", "Value", "Interval", "Based on"]],
             caption="Every number of this report",
-            notes=[f"numbers.csv holds them with all digits.{LEFT_OUT if self.smallest == 1 else ''}"],
+            notes=[ALL_DIGITS, LEFT_OUT] if self.smallest == 1 else [THESE_DIGITS],
             estimates=every,
+            write=appendix.number_row,
         )
         formulas = self.table(
             trace.formulas(flat),
             caption="Where each formula and its check stand",
             notes=["The statistic is the part of a label before the stroke; formula and check are files of the kit."],
+            write=appendix.formula_row,
         )
         return layout.joined(numbers_, formulas, table=flat)
 
@@ -289,7 +272,3 @@ class Page:
         for text in texts:
             gate(text, code=self.design, limits=limits, place=place, names=self.names,
                  approaches=self.approaches)  # fmt: skip
-
-    def _small(self, estimates: Iterable[Estimate]) -> list[Estimate]:
-        """Find numbers that rest on too few students for this audience."""
-        return [estimate for estimate in estimates if privacy.is_small(estimate, self.smallest)]

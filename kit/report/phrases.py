@@ -37,6 +37,11 @@ def people(number: float, noun: str = "student") -> str:
     return f"{number:.0f} {noun}{'' if number == 1 else 's'}"
 
 
+def unbroken(text: str) -> str:
+    """Keep the parts of a short text on one line, up to a comma."""
+    return ", ".join(part.replace(" ", "\u00a0") for part in text.split(", "))
+
+
 def listed(parts: Sequence[str]) -> str:
     """Write ``a``, ``a and b``, ``a, b and c``."""
     return " and ".join(filter(None, (", ".join(parts[:-1]), *parts[-1:])))

@@ -9,6 +9,7 @@ import pandas as pd
 
 from kit.report import layout
 from kit.report.layout import Shown
+from kit.report.phrases import unbroken
 from kit.report.words_practice import List
 
 WEEKS = 2
@@ -37,11 +38,19 @@ def stand_table(found: List, meetings: int) -> pd.DataFrame:
         place = at * len(found.rows) // total
         row = found.rows[place]
         rows.append({
-            "Meeting": f"week {at // meetings + 1}, {at % meetings + 1}", "Sing": row.said,
+            "Meeting": unbroken(f"week {at // meetings + 1}, {at % meetings + 1}"), "Sing": row.said,
             "Then again": found.rows[place - 1].said if place else "\u2013",
-            "Listen for": row.instead.partition(" (")[0] or "\u2013", "Heard alone, right or wrong": TO_WRITE,
+            "Listen for": row.instead.partition(" (")[0] or "\u2013", "Heard alone": TO_WRITE,
         })  # fmt: skip
     return pd.DataFrame(rows)
+
+
+def stand_notes() -> list[str]:
+    """Say how the page is meant to be used."""
+    return [
+        "Sing: the pattern of the day, by ear before notation. Then again: the one before it. Listen for: what was "
+        "sung most often instead. Heard alone: three to six singers, others each day; first try right or wrong."
+    ]
 
 
 def page_end() -> Shown:

@@ -17,12 +17,6 @@ FITS = {
 }  # fmt: skip
 
 
-ASKED = {
-    "registration": "Registration", "ethics_review": "Ethics review", "consent": "Consent", "funding": "Funding",
-    "conflicts": "Conflicts of interest", "raters_masked": "Masking of raters", "materials": "Open materials",
-}  # fmt: skip
-
-
 class Check(Protocol):
     """A printed number beside its recomputation; see ``kit.questions.original_checks.Check``."""
 
@@ -99,7 +93,7 @@ def journal_table(estimates: Sequence[Estimate], *, level: float) -> pd.DataFram
     """
     rows = [
         (
-            one.about, str(one.n), str(one.clusters) if one.clusters else MISSING, _journal(one.value, one.unit),
+            one.about, _counted(one), str(one.clusters) if one.clusters else MISSING, _journal(one.value, one.unit),
             f"[{_journal(one.interval.low, one.unit)}, {_journal(one.interval.high, one.unit)}]" if one.interval
             else MISSING,
             MISSING if one.df is None else f"{one.df:.1f}".removesuffix(".0"),
@@ -109,6 +103,11 @@ def journal_table(estimates: Sequence[Estimate], *, level: float) -> pd.DataFram
     ]  # fmt: skip
     heads = ["What", "n", "Choirs", "Estimate", f"{percent_level(level)} CI", "df", "p"]
     return pd.DataFrame(rows, columns=heads)
+
+
+def _counted(one: Estimate) -> str:
+    """Write how many a number rests on; students need no word in a column headed n."""
+    return str(one.n) if one.counted == "students" else f"{one.n} {one.counted}"
 
 
 def journal_p(p: float | None) -> str:
@@ -228,23 +227,6 @@ def sizes_caption(found: Sequence[Estimate]) -> Caption:
     )
 
 
-def research_table(research: object) -> pd.DataFrame:
-    """Lay out what a committee asks for, as study.toml says.
-
-    Parameters
-    ----------
-    research : Research
-        From the study file; see ``kit.purpose.Research``.
-
-    Returns
-    -------
-    DataFrame
-        Columns Asked, Said; only what is said.
-    """
-    rows = [(asked, getattr(research, field)) for field, asked in ASKED.items() if getattr(research, field)]
-    return pd.DataFrame(rows, columns=["Asked", "Said"])
-
-
 def published_table(studies: pd.DataFrame) -> pd.DataFrame:
     """Lay out the published studies that the kit knows, as context and never as a yardstick.
 
@@ -263,12 +245,18 @@ def published_table(studies: pd.DataFrame) -> pd.DataFrame:
         return f"{_size(row.effect_low, row)} to {_size(row.effect_high, row)}" if pd.notna(row.effect) else MISSING
 
     rows = [
-        (row.study, row.design, row.n or MISSING,
+        (row.study, row.design, _of_studies(row),
          f"{_size(row.effect, row)} {row.effect_unit}".strip() if pd.notna(row.effect) else MISSING, ends(row),
-         row.status)
+         f"{row.status} in the text or its abstract" if row.status == "seen" else row.status)
         for row in studies.itertuples()
     ]  # fmt: skip
-    return pd.DataFrame(rows, columns=["Study", "Design", "n", "Size", "Interval", "Seen"])
+    return pd.DataFrame(rows, columns=["Study", "Design", "n", "Size", "Interval", "Numbers"])
+
+
+def _of_studies(row: object) -> str:
+    """Write how many students a study had, or how many studies were pooled."""
+    number = str(row.n or MISSING)
+    return f"{number} studies" if row.kind == "pooled_studies" and row.n else number
 
 
 def _size(value: float, row: object) -> str:

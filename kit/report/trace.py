@@ -15,6 +15,7 @@ from kit.estimate import COLUMNS, Estimate
 from kit.glossary import GLOSSARY
 from kit.plaintext import escape_formula
 from kit.report.numbers import MISSING, exact
+from kit.report.privacy_rounding import told_n, told_value
 from kit.sources import SOURCES
 
 STATS = Path(__file__).parents[1] / "stats"
@@ -119,12 +120,13 @@ _TRAIL = (
 def _trail(estimate: Estimate) -> dict[str, str]:
     """Write one number of the trail."""
     interval = estimate.interval
+    unit = estimate.unit.removesuffix("s") if estimate.value == 1 else estimate.unit
     left_out = f" ({estimate.dropped} left out)" if estimate.dropped else ""
     return {
         "Label": estimate.label,
-        "Value": f"{exact(estimate.value)} {estimate.unit}",
+        "Value": f"{told_value(estimate) or exact(estimate.value)} {unit}",
         "Interval": f"{exact(interval.low)} to {exact(interval.high)}" if interval else MISSING,
-        "Based on": f"{estimate.n} {estimate.counted}{left_out}",
+        "Based on": f"{told_n(estimate)} {estimate.counted}{left_out}",
         "Statistic": estimate.name,
         "In words": GLOSSARY[estimate.name].words,
         "Formula": f"{_formulas().get(estimate.name, 'kit/stats')}, def {estimate.name}",

@@ -17,12 +17,14 @@ from kit.report.words_comparison_checks import (
     sensitivity,
     subgroups,
 )
+from kit.report.words_comparison_growth import paces
 from kit.report.words_comparison_start import COMPARED, NOTHING, attrition, baseline, compared, dose
 from kit.report.words_review import changed_approach, review_path, standardised, two_choirs
 
 __all__ = [
     "alike", "attrition", "baseline", "changed_approach", "compared", "declared_subgroups", "dose", "missing",
-    "outcomes", "primary", "review_path", "sensitivity", "standardised", "subgroups", "two_choirs", "two_models",
+    "outcomes", "paces", "primary", "review_path", "sensitivity", "standardised", "subgroups", "two_choirs",
+    "two_models",
 ]  # fmt: skip
 
 TESTED = ("D3a", "D4", "D5", "D7")

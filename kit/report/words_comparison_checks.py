@@ -22,6 +22,7 @@ class Sensitivity(Protocol):
     names: Sequence[str]
     naive: Estimate | None
     approaches: tuple[str, str]
+    uneven: bool
 
 
 class Asked(Protocol):
@@ -58,6 +59,11 @@ def sensitivity(found: Sensitivity, *, code: str) -> Said:
         f"{_signed(low)} and {_signed(high)} (above zero: \"{found.approaches[0]}\" above).",
         *_zero([one for one in ways if one.interval is not None]),
     ]  # fmt: skip
+    if found.uneven:
+        told.append(
+            f'Schools gave different shares of their choirs to "{found.approaches[0]}"; part of what sets schools '
+            "apart is in every answer that does not hold them apart."
+        )
     if found.naive is not None and found.naive.interval is not None:
         told.append(
             "The last line is a warning and no answer: it treats singers of one choir as strangers, which makes the "

@@ -9,22 +9,25 @@ from kit.estimate import Estimate
 from kit.report.grant_tables import (
     MET,
     Outcome,
+    cells_files,
     cells_table,
     costs_table,
     logic_model_table,
     program_table,
+    shown_cells,
     targets_table,
 )
-from kit.report.numbers import show
+from kit.report.numbers import value_cell
 from kit.report.phrases import between, listed, people
 from kit.report.privacy import smallest_group
 from kit.report.said import Said
 from kit.report.spoken import ONE_GROUP, SPOKEN
+from kit.report.words_costs import costs
 
 __all__ = [
-    "NOTHING_SAID", "NO_CELLS", "NO_COSTS", "NO_MODEL", "NO_TARGETS", "cells_table", "certainty",
-    "costs_table", "logic_model_table", "program_table", "protection", "reach", "targets", "targets_table",
-    "what_to_do",
+    "CELLS_NOTES", "NOTHING_SAID", "NO_CELLS", "NO_COSTS", "NO_MODEL", "NO_TARGETS", "cells_files", "cells_table",
+    "certainty", "costs", "costs_table", "logic_model_table", "program_table", "protection", "reach", "shown_cells",
+    "targets", "targets_table", "what_to_do",
 ]  # fmt: skip
 
 
@@ -42,8 +45,16 @@ NOTHING_SAID = (
 )
 NO_TARGETS = "No target is declared in study.toml: a section [[targets]] for each promise fills this part."
 NO_MODEL = "study.toml gives no logic model: inputs, activities, outputs and outcomes under [program] fill this part."
-NO_CELLS = "No two approaches are compared, so there are no such numbers."
+NO_CELLS = "No two approaches are compared, or one has too few students for this copy, so there are no such numbers."
 NO_COSTS = "No costs were entered (costs under [program] in study.toml), so none are shown."
+CELLS_NOTES = (
+    "Mean: the average. SD: the standard deviation, how far the scores of single students typically lie from it. "
+    "Correlation: how far the order of students at the first test is that of the second, 1 where it is the same.",
+    "Likeness inside choirs: the share of the spread of scores that lies between choirs; 0 where singers of one choir "
+    "are no more alike than any others.",
+    "pooling.csv, beside this page, holds these numbers with all digits.",
+)
+"""Below the numbers for pooling."""
 STARTS = {
     "high": "choirs or students were assigned at random",
     "low": "groups are compared that were not assigned at random",
@@ -53,7 +64,7 @@ WEAKENS = {
     "not alike": "the groups did not start alike",
     "few choirs": "few choirs stand behind it",
     "missing": "more than a fifth of the students lack one of the tests",
-    "own teacher": "tests were marked by the students' own teachers, or it is not on record who marked them",
+    "own teacher": "the marks that count are the students' own teachers', or it is not on record whose they are",
     "same form": "the same test was sung twice",
     "no interval": "how sure it is cannot be told from these numbers",
     "holds zero": "the range includes zero",
@@ -80,7 +91,7 @@ def reach(counts: Sequence[Estimate], logged: Sequence[Estimate]) -> Said:
         for about, noun in (("schools", "school"), ("choirs", "choir"), ("students", "student"))
         if about in by_about
     ]
-    told = [f"The study is about {listed(whole)}; {people(by_about['tested both times'])} took both tests."]
+    told = [f"The study covers {listed(whole)}; {people(by_about['tested both times'])} took both tests."]
     if "meetings logged" in by_about:
         hours = f", {people(by_about['hours logged'], 'hour')} in all" if "hours logged" in by_about else ""
         told.append(
@@ -113,9 +124,9 @@ def targets(outcomes: Sequence[Outcome], *, hide: Callable[[Estimate], bool] = l
             told.append(f"{promised}. Not shown here, so that nobody can be recognized.")
         elif isinstance(one.actual, Estimate):
             used.append(one.actual)
-            reached = show(one.actual.value, "share", n=one.actual.n)
+            reached = value_cell(one.actual).replace("%", "percent")
             sure = f", plausibly {between(one.actual)}" if one.actual.interval else ""
-            told.append(f"{promised}. Reached: {reached} of {people(one.actual.n)}{sure}: {MET[one.met]}.")
+            told.append(f"{promised}. Reached: {reached} of {people(one.actual.n)}{sure}. {_capital(MET[one.met])}.")
         else:
             told.append(f"{promised}. Not measured: {one.actual.why}")
     return Said(tuple(told), tuple(used))
@@ -135,9 +146,13 @@ def certainty(found: Certainty, *, code: str) -> Said:
     -------
     Said
     """
-    told = [f"Certainty of the main result: {found.level}. It starts at {found.start}, because {STARTS[found.start]}."]
+    told = [
+        f"Certainty of the main result: {found.level}.",
+        f"A study of this kind starts at {found.start}, because {STARTS[found.start]}.",
+    ]
     if found.reasons:
-        told.append(f"What weakens it: {listed([WEAKENS[reason] for reason in found.reasons])}.")
+        each = "Each of these takes it a step down" if len(found.reasons) > 1 else "This takes it a step down"
+        told.append(f"{each}: {'; '.join(WEAKENS[reason] for reason in found.reasons)}.")
     else:
         told.append("Nothing that the kit looks at weakens it further.")
     return Said(tuple(told), limits=True).passed(code)
@@ -189,9 +204,15 @@ def protection(audience: str, *, agreement: str = "") -> Said:
         "Students stand here under random study ids, which are made from nothing of their own; the list that links "
         "them to persons stays in the school.",
         f"Numbers that rest on fewer than {least} students are not shown, nor those from which such a number "
-            "follows." if least > 1 else "This copy is for the students' own teacher and may show small groups.",
-        "No recording is needed or kept.",
+            "follows; numbers of students may be rounded for the same reason."
+        if least > 1 else "This copy is for the students' own teacher and may show small groups.",
+        "This report was made from marks, without recordings or pictures of students.",
         f"Agreement: {agreement.rstrip('.')}." if agreement
         else "study.toml names no agreement on the use of data (program.agreement).",
     ]  # fmt: skip
     return Said(tuple(told))
+
+
+def _capital(words: str) -> str:
+    """Begin with a capital."""
+    return words[0].upper() + words[1:]

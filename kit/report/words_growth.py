@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from kit.estimate import Estimate
@@ -100,7 +101,7 @@ def _directions(estimates: Sequence[Estimate]) -> tuple[list[Estimate], list[str
     if not shares:
         return [], []
     parts = [f"{show(one.value, 'share')} {word}" for word, one in shares.items()]
-    parts[0] = parts[0].replace("percent", "percent of the students scored", 1)
+    parts[0] = re.sub(r"percent(?: or (?:less|more))?", r"\g<0> of the students scored", parts[0], count=1)
     return list(shares.values()), [f"The second time {listed(parts)}."]
 
 

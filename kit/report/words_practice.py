@@ -1,4 +1,4 @@
-"""Sentences and tables about practice: what to teach next and why, what is weak, what was sung instead."""
+"""Sentences and tables about practice: what to teach next and why, and whether it is done."""
 
 from __future__ import annotations
 
@@ -8,8 +8,8 @@ from typing import Protocol
 import pandas as pd
 
 from kit.estimate import Estimate
-from kit.report.numbers import bare, interval_cell, percent_level, show, value_cell
-from kit.report.phrases import day, listed, people
+from kit.report.numbers import bare, interval_cell, percent_level, show
+from kit.report.phrases import day, listed, people, unbroken
 from kit.report.said import Said
 
 SURE, LIKELY = 0.95, 0.75
@@ -40,22 +40,15 @@ class List(Protocol):
     why: str
 
 
-class Shares(Protocol):
-    """Shares of first tries right."""
-
-    by: str
-    labels: tuple[str, ...]
-    why: str
-    pooled: object | None
-
-
-def monday(found: List) -> Said:
+def monday(found: List, choirs: int = 1) -> Said:
     """Say what to do next Monday and why; without a list, what to log so that there can be one.
 
     Parameters
     ----------
     found : List
         From ``kit.questions.teach_next``.
+    choirs : int, optional
+        How many choirs it is about.
 
     Returns
     -------
@@ -65,14 +58,28 @@ def monday(found: List) -> Said:
         return Said((f"There is no list of what to teach next. {found.why}", *_log_instead()))
     first = found.rows[0]
     then = [row.said for row in found.rows[1:]]
-    told = [f"Next Monday, come back to {_quoted(first.said)}{_before(first)}."]
+    told = [f"Next Monday, come back to {_quoted(first.said)}{_before(first)}.", _why(first, found.mark)]
+    if first.instead:
+        told.append(f"Listen for {_in_place(first.instead)}. Sing both notes to the choir and let it compare them.")
     if then:
         told.append(f"In the two weeks after it: {listed([_quoted(one) for one in then])}, in this order.")
-    told.append(_why(first, found.mark))
-    if first.instead:
-        told.append(f"Sung most often instead: {first.instead}. Sing both notes to the choir and let it compare them.")
-    told.append("This is about the choir as a whole; it is too little to judge a single singer by.")
+    told.append(_whom(choirs))
     return Said(tuple(told), tuple(row.share for row in found.rows))
+
+
+def _whom(choirs: int) -> str:
+    """Say whom the list is about."""
+    if choirs > 1:
+        return (
+            f"This is about {choirs} choirs together; what one of them needs can differ. Make this page for one choir "
+            "to plan its meetings."
+        )
+    return "This is about the choir as a whole; it is too little to judge a single singer by."
+
+
+def _in_place(instead: str) -> str:
+    """Write what was sung instead out: ``re in place of do (18 of 66 misses)``."""
+    return instead.replace(" for ", " in place of ", 1)
 
 
 def _quoted(said: str) -> str:
@@ -125,7 +132,7 @@ def next_table(found: List) -> pd.DataFrame:
     return pd.DataFrame([
         {
             "Pattern": row.said if row.pattern == row.said else f"{row.said} ({row.pattern})",
-            "First tries right": f"{row.hits} of {row.tries}, {people(row.singers, 'singer')}",
+            "First tries right (singers)": unbroken(f"{row.hits} of {row.tries} ({row.singers})"),
             "Share, all asked": f"{bare(row.share.value, 'share')} ({interval_cell(row.share)})",
             "Weak?": how_sure(row.sure), "Sung instead": row.instead or "too few to tell",
             "Last drilled": _short(row.last),
@@ -153,7 +160,7 @@ def next_notes(found: List, level: float) -> list[str]:
         "step, then skips in the tonic chord, then others, unless your own list says otherwise.",
         f"In brackets: the plausible range, a {percent_level(level)} interval.",
         "Shares of seldom-asked patterns are drawn towards the others, so that a few lucky or unlucky tries do not "
-        "decide. Second tries, after help, are not counted.",
+        "decide. Second tries, after help, are not counted. Tries of long ago count like those of last week.",
     ]
     if found.secure:
         told.append(f"Probably secure: {listed(list(found.secure))}.")
@@ -179,14 +186,18 @@ def kept_or_not(estimates: Sequence[Estimate], minutes: float) -> Said:
     if not estimates:
         return Said(("No drill log was read with this study, so what was practised is not known.",))
     logged, enough, total = estimates[:3]
-    per = total.value / logged.value if logged.value else 0
-    told = [
-        f"{logged.value:.0f} of {logged.n} possible meetings are logged, with {per:.1f} minutes of drill each on "
-        "average.",
-        f"{enough.value:.0f} of {enough.n} meetings had at least {minutes:g} minutes of ear training before notation, "
-        "as the plan asks.",
-        "A meeting that is not logged may have had drill all the same.",
-    ]
+    told = [f"{logged.value:.0f} of {logged.n} possible meetings are logged."]
+    if enough.n:
+        told[0] = told[0][:-1] + (
+            f"; those with minutes on record have {total.value / enough.n:.1f} minutes of drill each on average."
+        )
+        told.append(
+            f"{enough.value:.0f} of {enough.n} meetings with minutes had at least {minutes:g} minutes of ear training "
+            "before notation, as the plan asks."
+        )
+    else:
+        told.append("No meeting has minutes on record, so ear training before notation cannot be counted.")
+    told.append("A meeting that is not logged may have had drill all the same.")
     return Said(tuple(told), (logged, enough, total))
 
 
@@ -195,7 +206,8 @@ def meetings_table(estimates: Sequence[Estimate]) -> pd.DataFrame:
     return pd.DataFrame([
         {
             "Choir": logged.about.rsplit(", ", 1)[0], "Meetings logged": f"{logged.value:.0f} of {logged.n}",
-            "With the planned minutes": f"{enough.value:.0f} of {enough.n}", "Minutes": f"{total.value:.0f}",
+            "With the planned minutes": f"{enough.value:.0f} of {enough.n}" if enough.n else "no minutes logged",
+            "Minutes": f"{total.value:.0f}" if enough.n else "\u2013",
         }
         for logged, enough, total in zip(estimates[::3], estimates[1::3], estimates[2::3], strict=True)
     ])  # fmt: skip
@@ -215,82 +227,3 @@ def missing_weeks(gaps: pd.DataFrame) -> Said:
 def _who(choirs: Sequence[str]) -> str:
     """Name up to three choirs, else count them."""
     return listed(list(choirs)) if len(choirs) < 4 else people(len(choirs), "choir")
-
-
-def weak_table(found: Shares, *, smallest: int = 1) -> pd.DataFrame:
-    """Lay out shares of first tries right, fewest right first."""
-    if found.pooled is None:
-        return pd.DataFrame()
-    pooled = found.pooled
-    rows = sorted(
-        (one for one in zip(found.labels, pooled.estimates, pooled.hits, pooled.tries, pooled.singers, strict=True)
-         if one[4] >= smallest),
-        key=lambda one: one[1].value,
-    )  # fmt: skip
-    return pd.DataFrame([
-        {
-            found.by.capitalize(): label, "Right": f"{hits} of {asked}", "Singers": int(singers),
-            "Share, all asked": value_cell(estimate), "Plausible range": interval_cell(estimate),
-        }
-        for label, estimate, hits, asked, singers in rows
-    ])  # fmt: skip
-
-
-def weak_estimates(found: Shares, *, smallest: int = 1) -> tuple[Estimate, ...]:
-    """Give the estimates behind `weak_table`."""
-    if found.pooled is None:
-        return ()
-    pairs = zip(found.pooled.estimates, found.pooled.singers, strict=True)
-    return tuple(estimate for estimate, singers in pairs if singers >= smallest)
-
-
-def weak_notes(found: Shares) -> list[str]:
-    """Say how shares and counts go together."""
-    if found.pooled is None:
-        return []
-    return [
-        "Right: as counted. Share: what would be right if every one of these singers had been asked; what was seldom "
-        "asked is drawn towards the rest, and a singer heard often weighs no more than one heard once.",
-        *(
-            ()
-            if found.by == "pattern"
-            else ("Single notes of first tries; notes of one try are alike, so the ranges are somewhat too narrow.",)
-        ),
-    ]
-
-
-def instead_table(found: pd.DataFrame) -> pd.DataFrame:
-    """Lay out what was sung in place of each degree, most often first: percent of its misses."""
-    rows = []
-    for label, mine in found.groupby("label", sort=False):
-        often = mine.sort_values("share", ascending=False)
-        answers = [f"{one.sung_label} {bare(one.share, 'share')}" for one in often.itertuples(index=False)]
-        rows.append({
-            "Asked": label, "Misses": int(mine["misses"].iloc[0]), "Singers": int(mine["singers"].iloc[0]),
-            "Sung instead": ", ".join(answers),
-        })  # fmt: skip
-    return pd.DataFrame(rows)
-
-
-def instead_notes(found: pd.DataFrame, fewest: int) -> list[str]:
-    """Say of what the percentages are."""
-    told = [f"Percent of the misses of each note. A note with fewer than {fewest} misses has no row."]
-    if hidden := found.attrs.get("hidden", 0):
-        told.append(f"Notes left out because misses or singers are too few: {hidden}.")
-    return told
-
-
-def name_or_pitch(estimates: Sequence[Estimate]) -> Said:
-    """Say how often the name was right and the pitch wrong, and the other way round."""
-    if not estimates:
-        return Said(("Pitch and name were not marked apart, so neither can be told from the other.",))
-    both, name, pitch, neither = estimates
-    return Said(
-        (
-            f"Of {both.n} first tries marked for both, {name.value:.0f} had the right names with a wrong pitch, "
-            f"{pitch.value:.0f} the right pitches with a wrong name, and {neither.value:.0f} had both wrong.",
-            "A right name with a wrong pitch asks for ear training; a right pitch with a wrong name asks for reading "
-            "and naming.",
-        ),
-        tuple(estimates),
-    )

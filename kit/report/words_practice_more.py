@@ -10,7 +10,7 @@ import pandas as pd
 
 from kit.estimate import Estimate
 from kit.report.numbers import bare, show
-from kit.report.phrases import gain_between, holds_zero, people, pick, signed
+from kit.report.phrases import distance, gain_between, holds_zero, people, pick, signed
 from kit.report.said import Said
 from kit.report.words_practice import day
 
@@ -29,6 +29,8 @@ class Doubt(Protocol):
 FOLLOWS = {
     "no_shares": "These lines are not counted in shares of tries right.",
     "no_minutes": "These minutes are not counted.",
+    "no_meetings": "These lines are not counted as meetings.",
+    "once": "What stands in both is counted once.",
     "told": "Nothing is left out for it.",
 }
 _KINDS = {
@@ -80,6 +82,7 @@ def sticking(rates: Sequence[Estimate], curve: pd.DataFrame, retained: Sequence[
     Said
     """
     told = [*_practised(rates, curve), *_faded(rates), *_over_the_break(retained)]
+    told += [note for one in rates[:1] for note in one.notes if "drawn at random" in note]
     return Said(tuple(told), (*rates, *retained), limits=True)
 
 
@@ -157,20 +160,62 @@ def _tries_range(found: Estimate) -> str:
     return f", plausibly {low:.0f} or more" if math.isinf(high) else f", plausibly {low:.0f} to {high:.0f}"
 
 
-def carried_over(estimates: Sequence[Estimate]) -> Said:
-    """Put the growth on notes of drilled kinds beside that on notes of other kinds."""
+def carried_over(estimates: Sequence[Estimate], between: Sequence[Estimate] = ()) -> Said:
+    """Put the growth on notes of drilled kinds beside that on notes of other kinds, and say how far they are apart.
+
+    Parameters
+    ----------
+    estimates, between : sequence of Estimate
+        From ``kit.questions.practice_transfer``: both gains with their difference; and two approaches side by side.
+
+    Returns
+    -------
+    Said
+    """
     if not estimates:
         return Said(("The tests do not say which notes are of drilled kinds, so transfer cannot be looked at.",))
+    drilled, other, more = estimates
     told = [
-        f"{one.about.capitalize()}: {signed(one.value, one.unit)} from the first test to the second"
-        f"{f', plausibly {gain_between(one)}' if one.interval else ''} ({people(one.n, one.counted[:-1])})."
-        for one in estimates
+        f"{one.about.capitalize()}: {signed(one.value, one.unit)} from the first test to the second{_plausibly(one)} "
+        f"({people(one.n, one.counted[:-1])})."
+        for one in (drilled, other)
     ]
-    told.append(
-        "Growth on both kinds holds a term of singing and practice with the test; only a comparison of approaches "
-        "could tell what goes with the drill."
-    )
-    return Said(tuple(told), tuple(estimates), limits=True)
+    told.append(_apart(more))
+    told += [f"{_first_large(one.about)}: growth differs by {signed(one.value, one.unit)}{_plausibly(one)} "
+             f"({people(one.clusters or one.n, 'choir')})." for one in between]  # fmt: skip
+    told.append(_what_it_holds(compared=bool(between)))
+    return Said(tuple(told), (*estimates, *between), limits=True)
+
+
+def _apart(more: Estimate) -> str:
+    """Say how much more was gained on drilled kinds than on others by the same students."""
+    way = "less" if more.value < 0 else "more"
+    told = f"On notes of drilled kinds the same students gained {distance(more.value, more.unit)} {way} than on others"
+    if more.interval is None:
+        return f"{told}; how sure that is cannot be told."
+    zero = "; the range includes zero" if holds_zero(more) else ""
+    return f"{told}, plausibly {gain_between(more, turned=more.value < 0)}{zero}."
+
+
+def _what_it_holds(*, compared: bool) -> str:
+    """Say what growth on both kinds holds."""
+    told = "Growth on both kinds holds a term of singing and practice with the test"
+    if compared:
+        return (
+            f"{told}, under both approaches alike. If drill carries over, the approaches differ on notes of drilled "
+            "kinds; if it goes beyond them, on the others too."
+        )
+    return f"{told}; only a comparison of approaches could tell what goes with the drill."
+
+
+def _plausibly(one: Estimate) -> str:
+    """Write a range behind a comma; nothing where there is none."""
+    return f", plausibly {gain_between(one)}" if one.interval else ""
+
+
+def _first_large(words: str) -> str:
+    """Begin with a capital and leave the rest as it is."""
+    return words[:1].upper() + words[1:]
 
 
 def minutes_and_growth(between_choirs: Sequence[Estimate], within: Sequence[Estimate]) -> Said:
@@ -178,7 +223,7 @@ def minutes_and_growth(between_choirs: Sequence[Estimate], within: Sequence[Esti
     growth, start = (pick(between_choirs, "correlation", f"{words}, choirs") for words in ("growth", "first scores"))
     told = []
     if growth is None:
-        told.append("There are too few choirs with minutes and two tests to put minutes and growth side by side.")
+        told.append("There are too few choirs with minutes and two tests to set one beside the other.")
     else:
         told.append(f"Between choirs: minutes and growth have a correlation of {_with_range(growth)}.")
         if start is not None and start.value < 0 and not holds_zero(start):

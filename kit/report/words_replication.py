@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import Protocol
 
 from kit.estimate import Estimate
+from kit.report.asked import research_table
 from kit.report.numbers import show, show_interval
 from kit.report.phrases import pick
 from kit.report.replication_tables import (
@@ -14,7 +15,6 @@ from kit.report.replication_tables import (
     features_table,
     journal_table,
     published_table,
-    research_table,
     sizes,
     sizes_caption,
     sizes_table,
@@ -22,13 +22,16 @@ from kit.report.replication_tables import (
 from kit.report.said import Said
 
 __all__ = [
-    "CONTEXT", "NO_CHECKS", "NO_DEVIATIONS", "NO_FEATURES", "NO_ORIGINAL", "NO_RESEARCH", "NO_WAYS", "checks_table",
-    "deviations_table", "features_table", "headline", "journal_table", "original", "published_table", "research_table",
-    "side_by_side", "sizes", "sizes_caption", "sizes_table",
+    "COLUMNS", "CONTEXT", "NO_CHECKS", "NO_DEVIATIONS", "NO_FEATURES", "NO_ORIGINAL", "NO_RESEARCH", "NO_WAYS",
+    "checks_table", "deviations_table", "features_table", "headline", "journal_table", "original", "published_table",
+    "research_table", "side_by_side", "sizes", "sizes_caption", "sizes_table",
 ]  # fmt: skip
 
 RULES = {
-    "same_direction": "it is consistent where our interval leaves zero out on the original's side",
+    "same_direction": (
+        "it is consistent where our interval leaves zero out on the original's side, and inconsistent where it does on "
+        "the other"
+    ),
     "prediction": (
         "it is inconsistent where ours lies outside the prediction interval, and consistent inside it where either "
         "interval leaves zero out"
@@ -40,7 +43,11 @@ RULES = {
         "ours is too small for the original where our 90 % interval lies below what the original could see, else the "
         "direction decides"
     ),
-    "all_three": "first the prediction interval decides, then the bound declared, then the direction",
+    "all_three": (
+        "first it is inconsistent where ours lies outside the prediction interval; then it shows no meaningful size "
+        "where our 90 % interval lies within the bound declared; then it is consistent where our interval leaves zero "
+        "out on the original's side, and inconsistent where it does on the other; else it is inconclusive"
+    ),
 }
 VERDICTS = {
     "consistent": "consistent with the original",
@@ -59,9 +66,21 @@ CONTEXT = (
     "Designs, tests and singers differ from study to study: no teacher and no choir may be measured by these numbers.",
     "Positive: scores were better.",
 )
+COLUMNS = (
+    "n: students, where nothing else is said. In brackets: the interval, at the level of the heading. df: degrees of "
+    "freedom. p: two-sided; a dash where this way of computing gives none, or the design carries none.",
+)
+"""Below a table of numbers as journals print them."""
 NO_RULE = (
     "No rule was declared before the data were seen (repeats.rule in study.toml), so there is no verdict: the numbers "
     "stand side by side."
+)
+AS_PUBLISHED = (
+    "The line that takes students as independent is the analysis as it was published: its range is too narrow, and it "
+    "carries no verdict."
+)
+SD_IN_WORDS = (
+    "SD: a standard deviation, which is how far the scores of single students typically lie from their average."
 )
 EXPLAINS = (
     "Where they differ, the table of what was the same and what was different lists what could lie behind it; nothing "
@@ -150,7 +169,8 @@ def side_by_side(repeated: Repeated | None, *, code: str) -> Said:
         why = (aware.why, "Taken as independent students, which makes the range too narrow and carries no verdict:")
         return Said((*why, *told), used).passed(code, names=(study,))
     told, used = _numbers(aware)
-    return Said((*told, *_verdict(aware), EXPLAINS), used, limits=True).passed(code, names=(study,))
+    naive = (AS_PUBLISHED,) if hasattr(repeated.as_published, "answers") else ()
+    return Said((*told, *naive, *_verdict(aware), EXPLAINS), used, limits=True).passed(code, names=(study,))
 
 
 def _numbers(compared: Compared) -> tuple[list[str], tuple[Estimate, ...]]:
@@ -198,15 +218,24 @@ def headline(repeated: Repeated | None, main: Estimate | None, *, code: str) -> 
         told.append(NO_ORIGINAL)
     elif isinstance(repeated.effect, Estimate):
         told.append(
-            f"This study repeats {repeated.original.study}, whose size was {show(repeated.effect.value, 'SD')} as "
-            "recomputed from its printed numbers."
+            f"This study repeats {repeated.original.study}, whose size was "
+            f"{show(repeated.effect.value, repeated.effect.unit)} as recomputed from its printed numbers."
         )
         used.append(repeated.effect)
     if main is not None:
-        sure = f", interval {show_interval(main)}" if main.interval else ""
-        told.append(f"Ours: {show(main.value, main.unit)}{sure}.")
-        used.append(main)
+        size = next((one for one in getattr(repeated, "ours", ()) if one.clusters), None)
+        told.append(
+            f"Ours ({main.about}): {_with_interval(main)}{f'; as a size, {_with_interval(size)}' if size else ''}."
+        )
+        used += [main, *([size] if size else [])]
+    if any(one.unit == "SD" for one in used):
+        told.append(SD_IN_WORDS)
     if repeated is not None and hasattr(repeated.knowing_choirs, "answers"):
         told += _verdict(repeated.knowing_choirs)[-1:]
-    names = (repeated.original.study,) if repeated is not None else ()
+    names = (*((repeated.original.study,) if repeated is not None else ()), *((main.about,) if main else ()))
     return Said(tuple(told), tuple(used), limits=True).passed(code, names=names)
+
+
+def _with_interval(one: Estimate) -> str:
+    """Write a number with its interval, where it has one."""
+    return show(one.value, one.unit) + (f", interval {show_interval(one)}" if one.interval else "")

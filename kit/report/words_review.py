@@ -11,6 +11,9 @@ from kit.report.phrases import people
 from kit.report.said import Said
 from kit.report.words_comparison_start import COMPARED, NOTHING
 
+TOLD_FROM = 10
+"""Students from which on a part of those in two choirs is told by number."""
+
 
 class ReviewPath(Protocol):
     """Where the path leads; see ``kit.questions.review_path.ReviewPath``."""
@@ -120,13 +123,15 @@ def changed_approach(estimate: Estimate, *, movers: str, code: str) -> Said:
     return Said((told,), (estimate,)).passed(code)
 
 
-def two_choirs(estimate: Estimate, *, code: str) -> Said:
-    """Say how many students sing in a second choir, and where they count.
+def two_choirs(estimate: Estimate, both_ways: Estimate | None = None, *, declared: str = "first", code: str) -> Said:
+    """Say how many students sing in two choirs, how many of them under both approaches, and where they count.
 
     Parameters
     ----------
-    estimate : Estimate
-        From ``kit.questions.lost.in_two_choirs``.
+    estimate, both_ways : Estimate
+        From ``kit.questions.both_ways.in_two_choirs``.
+    declared : {"first", "left_out"}, optional
+        What becomes of them, as declared.
     code : str
         Code of the design.
 
@@ -136,6 +141,27 @@ def two_choirs(estimate: Estimate, *, code: str) -> Said:
     """
     if not estimate.value:
         return Said(("Nobody is listed in a second choir.",), (estimate,)).passed(code)
-    sing, counts = ("sings", "counts") if estimate.value == 1 else ("sing", "count")
-    told = f"{people(estimate.value)} also {sing} in a second choir and {counts} once, in the choir that is declared or"
-    return Said((f"{told} listed first; the teaching in the other comes along.",), (estimate,)).passed(code)
+    one = estimate.value == 1
+    shown, told = [estimate], f"{people(estimate.value)} also {'sings' if one else 'sing'} in a second choir"
+    if both_ways is not None:
+        # a small part of them is told without its number, so that copies for others need not leave the sentence out
+        shown += [both_ways] if both_ways.value >= TOLD_FROM else []
+        told += f"; {_under_both(int(both_ways.value), one=one)}"
+    if declared == "left_out":
+        told += f". {'This student is' if one else 'They are'} left out of the comparison, as declared."
+    else:
+        told += (
+            f". {'This student counts' if one else 'They count'} once, in the choir that is declared or listed first"
+        )
+        told += "; the teaching in the other comes along."
+    return Said((told,), tuple(shown)).passed(code)
+
+
+def _under_both(number: int, *, one: bool) -> str:
+    """Say how many of those in two choirs are taught in both ways."""
+    if not number:
+        return "both are taught alike"
+    if one:
+        return "the two are taught in different ways"
+    some = f"{number} of them" if number >= TOLD_FROM else "some of them"
+    return f"{some} in one that is taught the other way"

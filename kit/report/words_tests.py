@@ -9,6 +9,7 @@ from kit.estimate import Estimate
 from kit.report.claims import gate
 from kit.report.numbers import bare, show
 from kit.report.phrases import distance, listed, people, pick, sentence
+from kit.report.privacy_coding import AtMost
 from kit.report.said import Said
 
 MANY_AT_TOP = 0.15
@@ -138,7 +139,7 @@ def ceiling(estimates: Sequence[Estimate]) -> Said:
         first, second = (pick(estimates, "share_wilson", f"{what}, {when} test") for when in ("first", "second"))
         found = [one for one in (first, second) if one is not None]
         used += found
-        if found and (what == "top score" or max(one.value for one in found) >= MANY_AT_TOP):
+        if found and (what == "top score" or any(_are_many(one) for one in found)):
             told += _at_the_end(what, first, second)
     if not told:
         told = ["How many had the top score is not told: the most points were not recorded, or too few are concerned."]
@@ -153,12 +154,17 @@ def _at_the_end(what: str, first: Estimate | None, second: Estimate | None) -> l
         if one is not None
     ]
     told = [f"Students with {'the top score' if what == 'top score' else 'no points'}: {listed(parts)}."]
-    many = [one for one in (first, second) if one is not None and one.value >= MANY_AT_TOP]
+    many = [one for one in (first, second) if one is not None and _are_many(one)]
     if not many:
         return told
     if what == "no points":
         return [*told, "For them the test was too hard to show what they can do."]
     return [*told, "They had every point, so the test could not show what more they can do."]
+
+
+def _are_many(share: Estimate) -> bool:
+    """Say whether a share is large enough to warn of; one told as so much or less may be nothing."""
+    return share.value >= MANY_AT_TOP and not isinstance(share.value, AtMost)
 
 
 def detectable(estimate: Estimate | None) -> Said:
@@ -201,7 +207,7 @@ def next_steps(facts: Facts, *, code: str, estimates: Sequence[Estimate] = ()) -
     -------
     Said
     """
-    top = [one for one in estimates if "top score" in one.about and one.value >= MANY_AT_TOP]
+    top = [one for one in estimates if "top score" in one.about and _are_many(one)]
     steps = (
         (
             facts.same_form is not False,

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from kit.sources import agreement, change, clusters, effects, equating, pooling, power, practice
+from kit.sources import agreement, change, clusters, effects, equating, models, pooling, power, practice, privacy
 from kit.sources.source import Source, Status
 
 __all__ = ["SOURCES", "Source", "Status"]
 
-_PARTS = (agreement, change, clusters, effects, equating, pooling, power, practice)
+_PARTS = (agreement, change, clusters, effects, equating, models, pooling, power, practice, privacy)
 
 SOURCES: dict[str, Source] = {source.key: source for part in _PARTS for source in part.SOURCES}
 """Key -> text."""

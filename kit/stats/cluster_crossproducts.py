@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import combinations_with_replacement
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -31,6 +32,8 @@ class Crossed:
         Rows of each cluster.
     dropped : int
         Rows left out.
+    labels : ndarray, shape (G,)
+        Label of each cluster, in order.
     """
 
     xx: Floats
@@ -38,6 +41,7 @@ class Crossed:
     yy: Floats
     sizes: np.ndarray
     dropped: int
+    labels: np.ndarray
 
     @property
     def inverse(self) -> Floats:
@@ -56,7 +60,7 @@ class Crossed:
 
 def crossed(
     function: str, outcome: ArrayLike, clusters: ArrayLike, predictors: ArrayLike, about: str,
-    *, weights: ArrayLike | None = None,
+    *, weights: ArrayLike | None = None, what: str = "choirs",
 ) -> Crossed:  # fmt: skip
     """Gather the cross-products of complete rows, an intercept added.
 
@@ -72,6 +76,8 @@ def crossed(
         Without the intercept; NaN where missing.
     weights : array_like, shape (n,), optional
         Above zero, inverse variances.
+    what : str, optional
+        What the clusters are, for the message.
 
     Returns
     -------
@@ -86,19 +92,23 @@ def crossed(
         If there are fewer than 2 clusters, or predictors repeat one another.
     """
     x, y = np.asarray(predictors, dtype=float), np.asarray(outcome, dtype=float)
-    table = np.column_stack([x.reshape(len(y), -1) if x.size else np.empty((len(y), 0)), np.ones(len(y)), y])
-    labels, whole = np.asarray(clusters), ~np.isnan(table).any(axis=1)
-    if labels.shape != y.shape or np.isinf(table).any():
+    columns = np.vstack([x.reshape(len(y), -1).T if x.size else np.empty((0, len(y))), np.ones(len(y)), y])
+    labels, finite = np.asarray(clusters), bool(np.isfinite(columns).all())
+    if labels.shape != y.shape or (not finite and np.isinf(columns).any()):
         raise ValueError(f"{function}: outcome, clusters and predictors must list the same rows, in finite numbers.")
     if weights is not None:
         given = np.asarray(weights, dtype=float)
         if given.shape != y.shape or not (given > 0).all():
             raise ValueError(f"{function}: weights must be a number above zero for each row.")
-        table = table * np.sqrt(given)[:, None]
-    codes = np.unique(labels[whole], return_inverse=True)[1]
-    need(function, about, int(codes.max(initial=-1)) + 1, least=2, what="choirs")
-    products, sizes = _products(table[whole], codes)
-    found = Crossed(products[:, :-1, :-1], products[:, :-1, -1], products[:, -1, -1], sizes, int((~whole).sum()))
+        columns = columns * np.sqrt(given)
+    if not finite:
+        whole = ~np.isnan(columns).any(axis=0)
+        columns, labels = columns[:, whole], labels[whole]
+    names, codes = _coded(labels)
+    need(function, about, len(names), least=2, what=what)
+    products, sizes = _products(columns, codes)
+    xx, xy, yy = products[:, :-1, :-1], products[:, :-1, -1], products[:, -1, -1]
+    found = Crossed(xx, xy, yy, sizes, len(y) - len(labels), names)
     if np.linalg.matrix_rank(_scaled(found.xx.sum(axis=0)), tol=DUST) < found.xy.shape[1]:
         raise TooFewError(f"{function}: needs predictors that do not follow from one another. {about} has some.")
     return found
@@ -111,22 +121,28 @@ def _scaled(total: Floats) -> Floats:
     return total / np.outer(length, length)
 
 
-def _products(table: Floats, codes: np.ndarray) -> tuple[Floats, np.ndarray]:
+def _coded(labels: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Give the names in order, and the place of each row's own; rows of one cluster mostly stand together."""
+    starts = np.flatnonzero(np.append(labels.size > 0, labels[1:] != labels[:-1]))
+    names, codes = np.unique(labels[starts], return_inverse=True)
+    return names, np.repeat(codes, np.diff(starts, append=labels.size))
+
+
+def _products(columns: Floats, codes: np.ndarray) -> tuple[Floats, np.ndarray]:
     """Sum the products of all pairs of columns in each cluster."""
     if (codes[1:] < codes[:-1]).any():
         order = np.argsort(codes, kind="stable")
-        table, codes = table[order], codes[order]
+        columns, codes = columns[:, order], codes[order]
     groups = int(codes[-1]) + 1
     starts = np.searchsorted(codes, np.arange(groups + 1))
-    columns = table.shape[1]
-    products = np.empty((groups, columns, columns))
-    if len(table) > LARGE * groups:
+    products = np.empty((groups, len(columns), len(columns)))
+    if codes.size > LARGE * groups:
         for group in range(groups):
-            rows = table[starts[group] : starts[group + 1]]
-            products[group] = rows.T @ rows
+            rows = columns[:, starts[group] : starts[group + 1]]
+            products[group] = rows @ rows.T
         return products, np.diff(starts)
-    across = np.ascontiguousarray(table.T)
-    for one, other in zip(*np.triu_indices(columns), strict=True):
-        sums = np.add.reduceat(across[one] * across[other], starts[:-1])
-        products[:, one, other] = products[:, other, one] = sums
+    product = np.empty(codes.size)
+    for one, other in combinations_with_replacement(range(len(columns)), 2):
+        np.multiply(columns[one], columns[other], out=product)
+        products[:, one, other] = products[:, other, one] = np.add.reduceat(product, starts[:-1])
     return products, np.diff(starts)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import combinations
 
 import numpy as np
@@ -173,8 +174,8 @@ def _read(
 def _mean_difference(table: Floats, assigned: Bools) -> Floats:
     """Mean of the program choirs minus mean of the others, by one product."""
     values = table[:, 0] - table[:, 0].mean()
-    inside = assigned.sum(axis=1)
-    return (assigned @ values) * (1 / inside + 1 / (len(values) - inside))
+    total, inside = (assigned @ np.column_stack([values, np.ones_like(values)])).T
+    return total * (1 / inside + 1 / (len(values) - inside))
 
 
 def _listed(marks: Bools, strata: list[np.ndarray]) -> Iterator[Bools]:
@@ -182,6 +183,9 @@ def _listed(marks: Bools, strata: list[np.ndarray]) -> Iterator[Bools]:
     ways = [_choices(places.size, int(marks[places].sum())) for places in strata]
     count = math.prod(len(way) for way in ways)
     for start in range(0, count, BLOCK):
+        if len(ways) == 1:
+            yield ways[0][start : start + BLOCK]
+            continue
         number = np.arange(start, min(start + BLOCK, count))
         block = np.zeros((number.size, marks.size), dtype=bool)
         for places, way in zip(strata, ways, strict=True):
@@ -190,11 +194,13 @@ def _listed(marks: Bools, strata: list[np.ndarray]) -> Iterator[Bools]:
         yield block
 
 
+@lru_cache(maxsize=4)
 def _choices(n: int, chosen: int) -> Bools:
-    """Every way to choose some of n, one row each."""
+    """Every way to choose some of n, one row each; kept, since one report asks several times."""
     places = np.array(list(combinations(range(n), chosen)), dtype=np.intp).reshape(-1, chosen)
     ways = np.zeros((len(places), n), dtype=bool)
     np.put_along_axis(ways, places, values=True, axis=1)
+    ways.flags.writeable = False
     return ways
 
 

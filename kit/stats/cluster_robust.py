@@ -139,37 +139,24 @@ def robust(model: Crossed, contrast: Floats) -> Robust:
     -------
     Robust
     """
-    values, vectors = np.linalg.eigh(model.inverse)
-    root = (vectors * np.sqrt(values)) @ vectors.T
-    # the eigenvalues of a cluster's hat matrix are those of Z'Z, Z = X_g M^(1/2), and Z'Z is only p x p
-    inner = root @ model.xx @ root
-    hats, turns = np.linalg.eigh((inner + inner.transpose(0, 2, 1)) / 2)
+    inverse = model.inverse
+    root = np.linalg.cholesky(inverse)
+    # the eigenvalues of a cluster's hat matrix are those of Z'Z, Z = X_g root, and Z'Z is only p x p
+    hats, turns = np.linalg.eigh(root.T @ model.xx @ root)
     free = 1 - hats
-    kept = free > DUST
-    shrunk = np.where(kept, 1 / np.sqrt(np.where(kept, free, 1)), 0.0)
-    coefficients = model.coefficients
-    scores = (root @ model.scores(coefficients)[..., None])[..., 0]
-    target = root @ contrast
-    adjusted = _through(turns, shrunk, scores)
-    variance = float(((adjusted @ target) ** 2).sum())
-    df = _satterthwaite(turns, hats, shrunk, target)
-    return Robust(value=float(contrast @ coefficients), variance=variance, df=df)
+    shrunk = np.where(free > DUST, free, np.inf) ** -0.5
+    coefficients = inverse @ model.xy.sum(axis=0)
+    scores = (model.scores(coefficients)[:, None] @ root @ turns)[:, 0]
+    target = (contrast @ root @ turns) * shrunk
+    variance = float(((scores * target).sum(axis=1) ** 2).sum())
+    return Robust(float(contrast @ coefficients), variance, _satterthwaite(turns, hats, target))
 
 
-def _through(turns: Floats, factors: Floats, vectors: Floats) -> Floats:
-    """Multiply each cluster's vector by Q diag(factors) Q'."""
-    inside = np.einsum("gij,gi->gj", turns, vectors) * factors
-    return np.einsum("gij,gj->gi", turns, inside)
-
-
-def _satterthwaite(turns: Floats, hats: Floats, shrunk: Floats, target: Floats) -> float:
+def _satterthwaite(turns: Floats, hats: Floats, target: Floats) -> float:
     """Match mean and variance of the CR2 variance, for rows that are independent with one variance."""
-    everywhere = np.broadcast_to(target, (len(hats), target.size))
-    inside = np.einsum("gij,gi->gj", turns, everywhere)
-    own = (hats * shrunk**2 * inside**2).sum(axis=1)
-    shared = _through(turns, hats * shrunk, everywhere)
-    each = (shared**2).sum(axis=1)
-    together = shared.T @ shared
+    kept = hats * target
+    own, each = (kept * target).sum(axis=1), (kept**2).sum(axis=1)
+    shared = (turns @ kept[..., None])[..., 0]
     mean = float((own - each).sum())
-    spread = float((own**2).sum() - 2 * (own * each).sum() + (together**2).sum())
+    spread = float((own**2).sum() - 2 * (own * each).sum() + ((shared.T @ shared) ** 2).sum())
     return mean**2 / spread if spread > 0 else 0.0

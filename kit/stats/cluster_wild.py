@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -14,12 +14,16 @@ from kit.stats.complete import Floats, upper_tail
 
 WEBB = np.array([-np.sqrt(1.5), -1.0, -np.sqrt(0.5), np.sqrt(0.5), 1.0, np.sqrt(1.5)])
 """Webb's six weights."""
+SIGNS = 2.0 * np.unpackbits(np.arange(256, dtype=np.uint8)[:, None], axis=1) - 1.0
+"""The eight signs that a byte stands for."""
 FEW = 12
 """Choirs up to which six weights are drawn; with more, signs alone give enough different draws (our rule)."""
 FARTHEST = 1_000.0
 """Standard errors from the value beyond which an end of the interval is taken as without limit."""
-STEPS = 40
+STEPS = 30
 TIES = 1e-9
+BLOCK = 1 << 15
+"""Numbers drawn together, few enough to stay in the processor's near memory."""
 NO_RESIDUALS = "Every score follows from the model exactly, so there is nothing to draw from."
 NO_LIMIT = (
     "With so few choirs some differences cannot be refuted, however large: that end of the interval has no limit."
@@ -74,7 +78,9 @@ def cluster_wild(
     -----
     Residuals of the model in which the weight is the one tested are multiplied by one random number for each choir
     (signs; Webb's six numbers for up to 12 choirs where not all signs are gone through), and the cluster-robust t of
-    the new scores is compared with that of the real ones. Enumerated signs come in pairs that give the same size of t.
+    the new scores is compared with that of the real ones. Enumerated signs come in pairs that give the same size of t,
+    so one choir's sign stays. A draw's :math:`t^2` less the real one, times its variance, is a polynomial of the fourth
+    degree in the weight tested: the draws are made once, and turning the test round only evaluates it.
 
     References
     ----------
@@ -91,7 +97,7 @@ def cluster_wild(
     """
     tail = upper_tail("cluster_wild", level)
     model = crossed("cluster_wild", outcome, clusters, predictors, about)
-    test = _test(model, *_weights(len(model.sizes), draws, rng))
+    test = _test(model, draws, rng)
     options = {
         "about": about, "name": "cluster_wild", "value": test.value, "unit": unit, "n": int(model.sizes.sum()),
         "clusters": len(model.sizes), "source": "cameron-2008", "dropped": model.dropped,
@@ -99,7 +105,7 @@ def cluster_wild(
     if test.error <= TIES * max(1.0, float(np.sqrt(model.yy.mean()))):
         return Estimate(**options, notes=(NO_RESIDUALS,))
     low, high = (_end(test, 2 * (1 - tail), side) for side in (-1, 1))
-    method = "wild cluster bootstrap-t turned round, " + ("all signs" if test.all_signs else f"{draws} draws")
+    method = "wild cluster bootstrap-t turned round, " + ("all signs" if test.all_signs else f"{draws:,} draws")
     return Estimate(
         **options, p=test.p_of(0.0), notes=(NO_LIMIT,) if np.isinf([low, high]).any() else (),
         interval=Interval(low=low, high=high, level=level, method=method, source="cameron-2008"),
@@ -108,55 +114,71 @@ def cluster_wild(
 
 @dataclass(frozen=True, slots=True)
 class _Test:
-    """The test of any weight: value and standard error of the real scores, and p as a function of the weight."""
+    """The test of any weight: value and standard error of the real scores, and what each draw makes of a weight.
+
+    A column of `quartics`, shape (5, draws), gives the coefficients of how much farther from zero a draw's t is than
+    the real one, by the distance of the weight from the value in standard errors.
+    """
 
     value: float
     error: float
-    p_of: Callable[[float], float]
+    quartics: Floats
     all_signs: bool
 
-
-def _weights(groups: int, draws: int, rng: np.random.Generator) -> tuple[Floats, bool]:
-    """Give all signs where they are no more than the draws, else random ones."""
-    if groups < np.iinfo(np.int64).bits - 1 and 2**groups <= draws + 1:
-        signs = (np.arange(2**groups)[:, None] >> np.arange(groups)) & 1
-        return 2.0 * signs - 1.0, True
-    if groups <= FEW:
-        return WEBB[rng.integers(0, WEBB.size, (draws, groups), dtype=np.uint8)], False
-    return 2.0 * rng.integers(0, 2, (draws, groups), dtype=np.uint8) - 1.0, False
-
-
-def _test(model: Crossed, weights: Floats, all_signs: bool) -> _Test:
-    """Prepare what does not depend on the weight tested: everything about the new scores is linear in it."""
-    inverse, coefficients = model.inverse, model.coefficients
-    asked = inverse[0]
-    error = float(np.sqrt(((model.scores(coefficients) @ asked) ** 2).sum()))
-    others = np.arange(1, len(coefficients))
-    total, cross = model.xx.sum(axis=0), model.xy.sum(axis=0)
-    base, slope = np.zeros_like(coefficients), np.zeros_like(coefficients)
-    base[others] = np.linalg.solve(total[np.ix_(others, others)], cross[others])
-    slope[0], slope[others] = 1.0, -np.linalg.solve(total[np.ix_(others, others)], total[others, 0])
-    # scores of the model restricted to weight h: at_zero - h * per_unit
-    at_zero, per_unit = model.scores(base), model.xx @ slope
-    through = (model.xx @ asked) @ inverse
-    drawn = [_parts(weights, scores, asked, through) for scores in (at_zero, per_unit)]
-    real = float(coefficients[0])
-
-    def p_of(weight: float) -> float:
+    def p_of(self, weight: float) -> float:
         """Share of draws whose t is at least as far from zero as the real one."""
-        top, each = (one - weight * other for one, other in zip(*drawn, strict=True))
-        size = np.sqrt(np.einsum("dg,dg->d", each, each))
-        far = np.abs(top) >= abs(real - weight) / error * size * (1 - TIES)
-        hits = int(far.sum())
-        return hits / far.size if all_signs else (hits + 1) / (far.size + 1)
-
-    return _Test(real, error, p_of, all_signs)
+        off = (weight - self.value) / self.error
+        draws = self.quartics.shape[1]
+        hits = int(np.count_nonzero(off ** np.arange(5) @ self.quartics >= 0))
+        return hits / draws if self.all_signs else (hits + 1) / (draws + 1)
 
 
-def _parts(weights: Floats, scores: Floats, asked: Floats, through: Floats) -> tuple[Floats, Floats]:
-    """Give for each draw the new weight less the one tested, and each cluster's part of its standard error."""
-    new = weights @ scores
-    return new @ asked, weights * (scores @ asked) - new @ through.T
+def _test(model: Crossed, draws: int, rng: np.random.Generator) -> _Test:
+    """Draw, about the real value: everything about the new scores is linear in the weight tested."""
+    inverse, coefficients, groups = model.inverse, model.coefficients, len(model.sizes)
+    asked = inverse[0]
+    real = model.scores(coefficients)
+    error = float(np.sqrt(((real @ asked) ** 2).sum()))
+    total = model.xx.sum(axis=0)
+    # with the first weight one standard error higher, the others move along and so do the scores
+    slope = np.append(1.0, -np.linalg.solve(total[1:, 1:], total[1:, 0])) * error
+    scores, through = (real, model.xx @ slope), (model.xx @ asked) @ inverse
+    all_signs = groups < np.iinfo(np.int64).bits - 1 and 2**groups <= draws + 1
+    blocks = _all_signs(groups) if all_signs else _drawn(groups, draws, rng)
+    quartics = [_quartics(weights, scores, asked, through) for weights in blocks]
+    return _Test(float(coefficients[0]), error, np.hstack(quartics), all_signs)
+
+
+def _all_signs(groups: int) -> Iterator[Floats]:
+    """Give all signs, the last choir's held fast, in blocks."""
+    patterns = np.arange(2 ** (groups - 1))[:, None]
+    for rows in np.array_split(patterns, -(-patterns.size * groups // BLOCK)):
+        yield 2.0 * (rows >> np.arange(groups) & 1) - 1.0
+
+
+def _drawn(groups: int, draws: int, rng: np.random.Generator) -> Iterator[Floats]:
+    """Draw Webb's weights for few choirs, else signs, eight from each random byte, in blocks."""
+    for left in range(draws, 0, -(BLOCK // groups + 1)):
+        rows = min(left, BLOCK // groups + 1)
+        if groups <= FEW:
+            yield WEBB[rng.integers(0, WEBB.size, (rows, groups), dtype=np.uint8)]
+            continue
+        bytes_drawn = rng.integers(0, 256, (rows, -(-groups // 8)), dtype=np.uint8)
+        yield np.take(SIGNS, bytes_drawn, axis=0).reshape(rows, -1)[:, :groups]
+
+
+def _quartics(weights: Floats, scores: tuple[Floats, Floats], asked: Floats, through: Floats) -> Floats:
+    """Compare each draw's squared t with the real one's, cleared of fractions, for all weights tested at once."""
+    new = np.hsplit(weights @ np.hstack(scores), 2)
+    # the new weight less the one tested, and each cluster's part of its standard error
+    top, step = (one @ asked for one in new)
+    each, each_step = (weights * (one @ asked) - drawn @ through.T for one, drawn in zip(scores, new, strict=True))
+    kept = (1 - TIES) ** 2
+    size, mixed, size_step = (
+        kept * np.einsum("dg,dg->d", *pair) for pair in ((each, each), (each, each_step), (each_step, each_step))
+    )
+    # (top - off * step)^2 >= off^2 * (size - 2 * off * mixed + off^2 * size_step)
+    return np.stack([top**2, -2 * top * step, step**2 - size, 2 * mixed, -size_step])
 
 
 def _end(test: _Test, alpha: float, side: int) -> float:

@@ -11,7 +11,7 @@ from kit.errors import TooFewError, UnknownChoiceError
 from kit.estimate import Estimate, Interval
 from kit.stats.complete import upper_tail
 
-Version = Literal["3.0", "4.0", "4.1"]
+Version = Literal["3.0", "4.0", "4.1", "5.0"]
 STUDENTS_COUNTED = (
     "This correction counts students in its degrees of freedom, so with four to six choirs its p-value is still too "
     "small: the review's own number, and not the kit's answer."
@@ -37,8 +37,9 @@ def clustered_t(
         Share of the variance between choirs, 0 to below 1; the review takes 0.20 for achievement, 0.10 for others.
     about : str
         Whom and what the number is about, in words.
-    version : {"3.0", "4.0", "4.1"}, optional
-        Version of the review's handbook; it decides the t that is corrected.
+    version : {"3.0", "4.0", "4.1", "5.0"}, optional
+        Version of the review's handbook; up to 4.1 it decides the t that is corrected, in 5.0 the corrected size is
+        divided by its own standard error.
 
     Returns
     -------
@@ -59,7 +60,9 @@ def clustered_t(
     With N students in M choirs, m = N/M: :math:`a = N - 2 - 2(m-1)\rho`,
     :math:`t_c = t \sqrt{a / ((N-2)(1 + (m-1)\rho))}`,
     :math:`h = a^2 / ((N-2)(1-\rho)^2 + m(N-2m)\rho^2 + 2(N-2m)\rho(1-\rho))`. In 3.0
-    :math:`t = g\sqrt{n_1 n_2 / N}`; from 4.0 :math:`t = g / \sqrt{N/(n_1 n_2) + g^2/(2N)}`.
+    :math:`t = g\sqrt{n_1 n_2 / N}`; in 4.0 and 4.1 :math:`t = g / \sqrt{N/(n_1 n_2) + g^2/(2N)}`. In 5.0
+    :math:`t_c = g_T / \sqrt{V}` with the size and variance of `hedges_g_clusters` and the same h (there equation E.21),
+    as the supplement to 4.1 gives them that 5.0 took in; that 5.0 takes h for this t is from memory.
 
     References
     ----------
@@ -76,8 +79,12 @@ def clustered_t(
         raise UnknownChoiceError("clustered_t", "version", version, get_args(Version))
     n = n_program + n_comparison
     a, effect, h = _correction("clustered_t", n_program, n_comparison, clusters=clusters, icc=icc, about=about)
-    error = math.sqrt(n / (n_program * n_comparison) + (0.0 if version == "3.0" else g**2 / (2 * n)))
-    t = g / error * math.sqrt(a / ((n - 2) * effect))
+    if version == "5.0":
+        value, error = _size(g, a, effect, h, n_program, n_comparison)
+        t = value / error
+    else:
+        error = math.sqrt(n / (n_program * n_comparison) + (0.0 if version == "3.0" else g**2 / (2 * n)))
+        t = g / error * math.sqrt(a / ((n - 2) * effect))
     return Estimate(
         about=about, name="clustered_t", value=t, unit="t", n=n, clusters=clusters, df=h,
         p=float(2 * stdtr(h, -abs(t))), source="hedges-2007", notes=(STUDENTS_COUNTED,),
@@ -134,8 +141,7 @@ def hedges_g_clusters(
     a, effect, h = _correction("hedges_g_clusters", n_program, n_comparison, clusters=clusters, icc=icc, about=about)
     if clusters < 3:
         raise TooFewError(f"hedges_g_clusters: needs 3 choirs. {about} has {clusters}.")
-    value = g * math.sqrt(a / (n - 2))
-    error = math.sqrt(effect * (1 / n_program + 1 / n_comparison) + value**2 / (2 * h))
+    value, error = _size(g, a, effect, h, n_program, n_comparison)
     df = min(h, clusters - 2.0)
     reach = float(stdtrit(df, tail)) * error
     return Estimate(
@@ -144,6 +150,12 @@ def hedges_g_clusters(
         interval=Interval(low=value - reach, high=value + reach, level=level,
                           method="Hedges', corrected for choirs", source="hedges-2007"),
     )  # fmt: skip
+
+
+def _size(g: float, a: float, effect: float, h: float, *sides: int) -> tuple[float, float]:
+    """Give the corrected size and its standard error."""
+    value = g * math.sqrt(a / (sum(sides) - 2))
+    return value, math.sqrt(effect * sum(1 / side for side in sides) + value**2 / (2 * h))
 
 
 def _correction(

@@ -174,6 +174,7 @@ def cluster_mean_difference(
     about: str,
     unit: str,
     pretest: ArrayLike | None = None,
+    blocks: ArrayLike | None = None,
     level: float = 0.95,
 ) -> Estimate:
     r"""Estimate the difference of two approaches with the choirs' averages as the units, each counted once.
@@ -192,21 +193,23 @@ def cluster_mean_difference(
         Whom and what the number is about, and its unit.
     pretest : array_like, shape (n,), optional
         First scores; the difference is then adjusted for the choirs' first averages.
+    blocks : array_like, shape (n,), optional
+        The school or pair inside which each student's choir was assigned; the approaches are then compared inside them.
     level : float, optional
         Confidence level, a proportion in (0, 1).
 
     Returns
     -------
     Estimate
-        Program minus comparison; n counts students, ``clusters`` choirs; df is the number of choirs less 2, less 3 with
-        `pretest`.
+        Program minus comparison; n counts students, ``clusters`` choirs; df is the number of choirs less 2, less one
+        more for `pretest` and for each block but one.
 
     Raises
     ------
     ValueError
-        If lists differ in length, a number is infinite, or a choir has both approaches.
+        If lists differ in length, a number is infinite, or a choir has both approaches or stands in two blocks.
     TooFewError
-        If an approach has fewer than 2 choirs, or no degree of freedom is left.
+        If an approach has fewer than 2 choirs, no degree of freedom is left, or every block has one approach.
 
     Notes
     -----
@@ -225,7 +228,7 @@ def cluster_mean_difference(
     """
     tail = upper_tail("cluster_mean_difference", level)
     means, n, dropped = _choir_means(
-        "cluster_mean_difference", outcome, clusters, program, pretest=pretest, about=about
+        "cluster_mean_difference", outcome, clusters, program, pretest=pretest, blocks=blocks, about=about
     )
     groups, df = len(means), len(means) - means.shape[1]
     x, y = np.column_stack([means[:, 1:], np.ones(groups)]), means[:, 0]
@@ -250,9 +253,10 @@ def cluster_mean_difference(
 
 
 def _choir_means(
-    function: str, outcome: ArrayLike, clusters: ArrayLike, program: ArrayLike, *, pretest: ArrayLike | None, about: str
-) -> tuple[Floats, int, int]:
-    """Average every choir: columns outcome, program and, where given, pretest."""
+    function: str, outcome: ArrayLike, clusters: ArrayLike, program: ArrayLike, *, pretest: ArrayLike | None,
+    blocks: ArrayLike | None, about: str,
+) -> tuple[Floats, int, int]:  # fmt: skip
+    """Average every choir: columns outcome, program and, where given, pretest, and marks of each block but one."""
     columns = [
         np.asarray(column, dtype=float) for column in (outcome, program, *(() if pretest is None else (pretest,)))
     ]
@@ -261,12 +265,28 @@ def _choir_means(
         raise ValueError(f"{function}: outcome, clusters and program must list the same students, in finite numbers.")
     table = np.column_stack(columns)
     whole = ~np.isnan(table).any(axis=1)
+    table = np.column_stack([table[whole], *_block_marks(function, labels, blocks, whole)])
     codes = np.unique(labels[whole], return_inverse=True)[1]
     sizes = np.bincount(codes)
-    means = np.column_stack([np.bincount(codes, weights=column) for column in table[whole].T]) / sizes[:, None]
+    means = np.column_stack([np.bincount(codes, weights=column) for column in table.T]) / sizes[:, None]
     if not np.isin(means[:, 1], (0, 1)).all():
         raise ValueError(f"{function}: program must be the same for all students of a choir.")
     fewest = int(min(means[:, 1].sum(), (1 - means[:, 1]).sum())) if len(means) else 0
     need(function, about, fewest, least=2, what="choirs in each approach")
     need(function, about, len(means), least=means.shape[1] + 1, what="choirs")
+    inside = np.column_stack([means[:, len(columns) :], np.ones(len(means))])
+    if np.linalg.matrix_rank(np.column_stack([inside, means[:, 1]])) == np.linalg.matrix_rank(inside):
+        raise TooFewError(f"{function}: needs a block with both approaches. {about} has none.")
     return means, int(whole.sum()), int((~whole).sum())
+
+
+def _block_marks(function: str, labels: np.ndarray, blocks: ArrayLike | None, whole: np.ndarray) -> list[Floats]:
+    """Mark those of the students without a missing number who belong to each block but the first."""
+    if blocks is None:
+        return []
+    given = np.asarray(blocks)
+    if given.shape != labels.shape:
+        raise ValueError(f"{function}: blocks must list the same students.")
+    if len(set(zip(labels.tolist(), given.tolist(), strict=True))) > len(np.unique(labels)):
+        raise ValueError(f"{function}: blocks must be the same for all students of a choir.")
+    return [(given[whole] == name).astype(float) for name in np.unique(given[whole])[1:]]

@@ -103,8 +103,7 @@ def coded(function: str, right: ArrayLike, students: ArrayLike, items: ArrayLike
         whole &= ~np.isnan(np.asarray(values, dtype=float))
     if not np.isin(marks[whole], (0, 1)).all():
         raise ValueError(f"{function}: right must be 1 where right and 0 where wrong. Got other numbers.")
-    singers, who = np.unique(np.asarray(students)[whole], return_inverse=True)
-    asked, what = np.unique(np.asarray(items)[whole], return_inverse=True)
+    (singers, who), (asked, what) = (_numbered(np.asarray(labels)[whole]) for labels in (students, items))
     return Tries(marks[whole], who.astype(np.int64), what.astype(np.int64), singers, asked, whole)
 
 
@@ -124,10 +123,25 @@ def gathered(tries: Tries, *covariates: Floats) -> Cells:
         In the order of students, then items, then covariates.
     """
     key = tries.students * len(tries.item_labels) + tries.items
+    most = len(tries.student_labels) * len(tries.item_labels)
     for column in covariates:
         values, place = np.unique(column, return_inverse=True)
-        key = np.unique(key * len(values) + place, return_inverse=True)[1]
-    _, first, cell = np.unique(key, return_index=True, return_inverse=True)
+        if most * len(values) > 2**62:
+            different, key = np.unique(key, return_inverse=True)
+            most = different.size
+        key, most = key * len(values) + place, most * len(values)
+    order = np.argsort(key, kind="stable")
+    begin = np.flatnonzero(np.diff(key[order], prepend=-1))
+    first, many = order[begin], np.diff(np.append(begin, key.size)).astype(float)
     design = np.column_stack([np.ones(first.size), *(column[first] for column in covariates)])
-    hits = np.bincount(cell, weights=tries.right)
-    return Cells(hits, np.bincount(cell).astype(float), design, tries.students[first], tries.items[first])
+    hits = np.add.reduceat(tries.right[order], begin)
+    return Cells(hits, many, design, tries.students[first], tries.items[first])
+
+
+def _numbered(labels: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Give the different labels, sorted, and the place of each; small whole numbers are not sorted for it."""
+    if labels.dtype.kind not in "iu" or not labels.size or labels.min() < 0 or labels.max() > 4 * labels.size + 1000:
+        return np.unique(labels, return_inverse=True)
+    there = np.zeros(int(labels.max()) + 1, dtype=bool)
+    there[labels] = True
+    return np.flatnonzero(there).astype(labels.dtype), (np.cumsum(there) - 1)[labels]

@@ -16,6 +16,10 @@ Slope = Callable[[Floats], tuple[float, Floats]]
 
 STEP = 1e-3
 """Step of the numerical second derivative, which differentiates an exact gradient."""
+MANY = 60_000
+"""Cells from which on the climb begins where that of a part of the students ended."""
+PART = 20_000
+"""Cells of that part, about."""
 NOTHING = 1e-3
 """A spread below this many log-odds is taken as none: the likelihood is flat there."""
 
@@ -189,9 +193,8 @@ def fit_crossed(cells: Cells) -> CrossedFit:
 
 def _maximum(likelihood: _Likelihood, free: np.ndarray) -> tuple[Floats, Floats]:
     """Climb to the maximum; give the parameters and the curvature in those that are free."""
-    share = likelihood.cells.hits.sum() / likelihood.n
-    start = np.array([np.log(share / (1 - share)), *np.zeros(likelihood.p - 1), 1.0, 1.0])
     flat = np.array([5.0] * likelihood.p + [likelihood.n / (2 * size) for size in likelihood.cells.shape]) ** 0.5
+    start, bent = _start(likelihood, free)
 
     def slope(part: Floats) -> tuple[float, Floats]:
         whole = np.zeros(free.size)
@@ -199,22 +202,53 @@ def _maximum(likelihood: _Likelihood, free: np.ndarray) -> tuple[Floats, Floats]
         value, down = likelihood.value_and_slope(whole)
         return value, (flat * down)[free]
 
-    near = np.sqrt(1e-8 / likelihood.n)
-    part = minimize(slope, (start / flat)[free], jac=True, method="BFGS", options={"gtol": near}).x
+    options = {"gtol": np.sqrt(1e-8 / likelihood.n)}
+    if bent is not None:
+        options["gtol"] *= 10  # the step by the curvature does the rest
+        inverse = np.linalg.inv(bent * np.outer(flat, flat)[np.ix_(free, free)])
+        options["hess_inv0"] = (inverse + inverse.T) / 2
+    part = minimize(slope, (start / flat)[free], jac=True, method="BFGS", options=options).x
     spreads = np.flatnonzero(free) >= likelihood.p
     gone = spreads & (np.abs(flat[free] * part) < NOTHING)
     if gone.any():
         free[np.flatnonzero(free)[gone]] = False
         part = part[~gone]
-    curvature = _curvature(slope, part, STEP / flat[free])
-    part = part - np.linalg.solve(curvature, slope(part)[1])
+    here = slope(part)[1]
+    curvature = _curvature(slope, part, STEP / flat[free], here if bent is not None else None)
+    part = part - np.linalg.solve(curvature, here)
     whole = np.zeros(free.size)
     whole[free] = flat[free] * part
     return whole, curvature / np.outer(flat[free], flat[free])
 
 
-def _curvature(slope: Slope, part: Floats, steps: Floats) -> Floats:
-    """Second derivatives by central differences of the gradient."""
-    moved = zip(np.diag(steps), steps, strict=True)
-    rows = np.array([(slope(part + move)[1] - slope(part - move)[1]) / (2 * step) for move, step in moved])
-    return (rows + rows.T) / 2
+def _start(likelihood: _Likelihood, free: np.ndarray) -> tuple[Floats, Floats | None]:
+    """Say where the climb begins: of many cells where that of a part of the students ends, with its curvature."""
+    cells, share = likelihood.cells, likelihood.cells.hits.sum() / likelihood.n
+    plain = np.array([np.log(share / (1 - share)), *np.zeros(likelihood.p - 1), 1.0, 1.0])
+    step = cells.tries.size // PART
+    if cells.tries.size < MANY or step < 2 or likelihood.s < 20 * step:
+        return plain, None
+    few = cells.students % step == 0
+    part = _Likelihood(Cells(
+        cells.hits[few], cells.tries[few], cells.design[few], cells.students[few] // step, cells.items[few],
+    ))  # fmt: skip
+    if part.k != likelihood.k or not 0 < part.cells.hits.sum() < part.n:
+        return plain, None
+    mine = free.copy()
+    start, curvature = _maximum(part, mine)
+    if (mine != free).any() or not (np.linalg.eigvalsh(curvature) > 0).all():
+        return plain, None
+    # items stay as many: what is known of their spread does not grow with tries
+    if free[-1]:
+        curvature[-1, :-1] = curvature[:-1, -1] = 0.0
+        curvature[-1, -1] *= part.n / likelihood.n
+    return start, curvature
+
+
+def _curvature(slope: Slope, part: Floats, steps: Floats, here: Floats | None) -> Floats:
+    """Second derivatives by central differences of the gradient, or from that at the place itself where it is given."""
+    rows = []
+    for move, step in zip(np.diag(steps), steps, strict=True):
+        ahead = slope(part + move)[1]
+        rows.append((ahead - here) / step if here is not None else (ahead - slope(part - move)[1]) / (2 * step))
+    return (np.array(rows) + np.array(rows).T) / 2

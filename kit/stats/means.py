@@ -221,8 +221,7 @@ def mean_difference(
 
     Notes
     -----
-    :math:`m_1 - m_2 \pm t_{n+k-2}\, s_p \sqrt{1/n + 1/k}`,
-    :math:`s_p^2 = ((n-1)s_1^2 + (k-1)s_2^2)/(n+k-2)`.
+    :math:`m_1 - m_2 \pm t_{n+k-2}\, s_p \sqrt{1/n + 1/k}`, :math:`s_p^2 = ((n-1)s_1^2 + (k-1)s_2^2)/(n+k-2)`.
 
     References
     ----------

@@ -2,57 +2,20 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
-from scipy.special import expit, logit, ndtr
+from numpy.typing import ArrayLike
+from scipy.special import logit, ndtr
 
 from kit.errors import TooFewError
-from kit.estimate import Estimate, Interval
+from kit.estimate import Estimate
 from kit.stats.complete import Floats, need, proportion, upper_tail
 from kit.stats.crossed_cells import Tries, coded
-from kit.stats.pooled_table import Table, shares
-from kit.stats.spread_grid import spread_grid
+from kit.stats.pooled_counts import Pooled, pooled_counts
+from kit.stats.pooled_table import Table
 
-ONE_SINGER = "All tries are of one student: the share is that student's."
-THESE_SINGERS = "The share is that of these students, each counted once, if all had been asked."
-METHOD = "partial pooling by a mixed logistic model, the spreads integrated out"
 RANK_DRAWS = 20_000
-AS_PROBIT = (16 * np.sqrt(3) / (15 * np.pi)) ** 2
-"""Squared factor between logistic and normal curve, for the average of a logistic curve over a normal."""
-
-
-@dataclass(frozen=True, slots=True)
-class Pooled:
-    """Accuracies that lend each other strength.
-
-    Attributes
-    ----------
-    items : tuple
-        Labels of the items, sorted.
-    estimates : tuple of Estimate
-        Partially pooled share of each item, in the same order.
-    hits, tries, singers : ndarray of int, shape (k,)
-        Right first tries, all first tries, and different students behind them: what was counted.
-    overall : Estimate
-        Share over all items, each counted alike.
-    middle, covariance : ndarray, shape (k,) and (k, k)
-        Of the logits of the shares.
-    spread_students, spread_items : float
-        How much students and items differ: standard deviations in log-odds.
-    """
-
-    items: tuple
-    estimates: tuple[Estimate, ...]
-    hits: NDArray[np.int64]
-    tries: NDArray[np.int64]
-    singers: NDArray[np.int64]
-    overall: Estimate
-    middle: Floats
-    covariance: Floats
-    spread_students: float
-    spread_items: float
 
 
 def pooled_accuracy(
@@ -110,33 +73,12 @@ def pooled_accuracy(
     >>> 0.4 < found.estimates[1].value < found.estimates[0].value < 0.75
     True
     """
-    tail = upper_tail("pooled_accuracy", level)
+    upper_tail("pooled_accuracy", level)
     tries = coded("pooled_accuracy", right, students, items)
     need("pooled_accuracy", about, tries.right.size, least=1, what="first try")
     table = _table(tries)
-    points, weights = spread_grid(table)
-    found = [shares(point) for point in points]
-    middles = np.array([middle for middle, _ in found])
-    spreads = np.array([covariance for _, covariance in found])
-    variances = np.diagonal(spreads, axis1=1, axis2=2)
-    value = weights @ expit(middles)
-    middles = middles * np.sqrt(1 + AS_PROBIT * variances)
-    low, high = _mixed_ends(weights, middles, np.sqrt(variances), tail)
-    centre = weights @ middles
-    away = middles - centre
-    covariance = np.tensordot(weights, spreads, 1) + (away.T * weights) @ away
-    asked = table.tries.sum(axis=0).astype(int)
-    notes = (THESE_SINGERS,) if len(tries.student_labels) > 1 else (ONE_SINGER,)
-    ends = list(zip(value, low, high, [*asked, asked.sum()], strict=True))
-    labels = tuple(tries.item_labels.tolist())
-    made = [
-        _estimate(f"{about}, {label}", *end, level=level, dropped=tries.dropped, notes=notes)
-        for label, end in zip((*labels, "all together"), ends, strict=True)
-    ]
-    return Pooled(
-        labels, tuple(made[:-1]), table.hits.sum(axis=0).astype(int), asked, (table.tries > 0).sum(axis=0), made[-1],
-        centre[:-1], covariance[:-1, :-1], *(float(weights @ [point.sizes[at] for point in points]) for at in (0, 1)),
-    )  # fmt: skip
+    labels = tries.item_labels.tolist()
+    return pooled_counts(table.hits, table.tries, labels, about=about, level=level, dropped=tries.dropped)
 
 
 def degree_accuracy(
@@ -257,25 +199,3 @@ def _table(tries: Tries) -> Table:
     both, cells = tries.students * shape[1] + tries.items, shape[0] * shape[1]
     hits = np.bincount(both, weights=tries.right, minlength=cells)
     return Table(hits.reshape(shape), np.bincount(both, minlength=cells).reshape(shape).astype(float))
-
-
-def _mixed_ends(weights: Floats, middles: Floats, errors: Floats, tail: float) -> tuple[Floats, Floats]:
-    """Both ends of a mixture of logit-normal distributions, for each column."""
-    ends = []
-    for below in (1 - tail, tail):
-        low, high = (middles - 10 * errors).min(axis=0), (middles + 10 * errors).max(axis=0)
-        for _ in range(60):
-            half = (low + high) / 2
-            under = weights @ ndtr((half - middles) / errors) < below
-            low, high = np.where(under, half, low), np.where(under, high, half)
-        ends.append(expit((low + high) / 2))
-    return ends[0], ends[1]
-
-
-def _estimate(about: str, value: float, low: float, high: float, asked: int, *, level: float, **told) -> Estimate:  # noqa: ANN003
-    """Lay out one share."""
-    return Estimate(
-        about=about, name="degree_accuracy", value=float(value), unit="share", n=int(asked), counted="first tries",
-        source="rue-2009", **told,
-        interval=Interval(low=float(low), high=float(high), level=level, method=METHOD, source="rue-2009"),
-    )  # fmt: skip

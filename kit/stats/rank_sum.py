@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 from scipy.special import ndtr, ndtri
 
@@ -11,6 +13,7 @@ EXACT_UP_TO = 100
 """Students of both groups up to whom the distribution is enumerated; beyond, the normal approximation is used."""
 
 
+@lru_cache(maxsize=64)
 def order_of_difference(n: int, k: int, *, tail: float) -> tuple[int, float]:
     """Say which pairwise difference is the lower limit, counted from 1, and the level that is attained.
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 from scipy.special import ndtr, ndtri
 
@@ -33,6 +35,7 @@ def walsh_averages(values: Floats) -> Floats:
     return np.sort((values[first] + values[second]) / 2)
 
 
+@lru_cache(maxsize=64)
 def order_of_limit(n: int, *, tail: float) -> tuple[int, float]:
     """Say which Walsh average is the lower limit, counted from 1, and the level that is attained.
 

@@ -19,7 +19,7 @@ BARE = """
 import sys
 from pathlib import Path
 
-from kit.report import layout
+from kit.report import drawn, layout
 from kit.study import kept, load_study
 
 study = load_study(Path(sys.argv[1]))
@@ -33,7 +33,7 @@ for choir in study.choirs:
         for source in cells[1:]:
             exec(compile(source, "cell", "exec"), names)
     for number, drawing in enumerate(drawings):
-        drawing.savefig(Path(sys.argv[3]) / f"{number}.png", dpi=layout.DOTS_PER_INCH)
+        drawing.savefig(Path(sys.argv[3]) / f"{number}.png", dpi=drawn.DOTS_PER_INCH)
 print(len(study.choirs))
 """
 """The same cells for every choir, run without a notebook in one process that reads the study once."""

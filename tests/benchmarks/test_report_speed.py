@@ -20,7 +20,7 @@ FLOOR = """
 import sys
 from pathlib import Path
 
-from kit.report import layout
+from kit.report import drawn, layout
 
 drawings = []
 layout.figure = lambda drawing, **words: drawings.append(drawing)
@@ -28,7 +28,7 @@ names = {"display": lambda *objects: None}
 for source in Path(sys.argv[1]).read_text(encoding="utf-8").split("#%%"):
     exec(compile(source, "cell", "exec"), names)
 for number, drawing in enumerate(drawings):
-    drawing.savefig(Path(sys.argv[2]) / f"{number}.png", dpi=layout.DOTS_PER_INCH)
+    drawing.savefig(Path(sys.argv[2]) / f"{number}.png", dpi=drawn.DOTS_PER_INCH)
 """
 """The same cells, run without a notebook; their pictures are saved as files; nothing is written about them."""
 

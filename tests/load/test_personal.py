@@ -34,6 +34,21 @@ def test_nothing_of_the_column_is_repeated(tmp_path, kind):
     everything = "".join(table.to_csv() for table in (loaded.students, loaded.scores, loaded.changes, loaded.set_aside))
     assert "example" not in everything
     assert "2012" not in everything
+    assert {"a@home.example", "b@home.example", "2012-03-04", "2012-05-06"} <= set(loaded.personal)
+
+
+def test_what_is_searched_for_later(tmp_path):
+    """Addresses, telephone numbers, parents' names and every reading of a day of birth; no gender, no single word."""
+    (tmp_path / "file.csv").write_text(
+        "ID,Choir,Birthday,Parent,Phone,Gender,Home address,Place of birth,Pre\n"
+        "S1,Treble,5/7/11,Ada Saltmarsh,555-0123,non binary,12 Elm Road,New Hollow,11\n"
+        "S2,Treble,14.02.2012,Ferbrake,unknown,girl,,Hollow,12\n"
+    )
+    loaded = load_files(tmp_path, [RosterSource(file="file.csv")])
+    told = set(loaded.personal) - {"S1", "S2"}
+    assert told == {
+        "5/7/11", "2011-05-07", "2011-07-05", "14.02.2012", "2012-02-14", "ada saltmarsh", "555-0123", "12 elm road",
+    }  # fmt: skip
 
 
 def test_a_declared_column_is_not_left_out(tmp_path):

@@ -33,6 +33,15 @@ def test_the_choir_that_counts(tmp_path):
     ]
 
 
+def test_a_second_choir_is_remembered(tmp_path):
+    """Beside the table stands who is listed in another choir too; rows listed twice, and other schools, do not count."""
+    lines = ("ID,Choir,School", "S1,Treble,North", "S1,Chamber,North", "S1,Third,North", "S2,Treble,North",
+             "S2,Treble,North", "S3,Treble,North", "S3,Chamber,South")  # fmt: skip
+    found = load(tmp_path, *lines).students
+    assert found.attrs["second_choirs"] == {found.student[0]: "Chamber"}
+    assert "second_choirs" not in load(tmp_path, *lines[:2]).students.attrs
+
+
 def test_grades_and_voice_parts_that_cannot_be_read(tmp_path):
     """The cell is set aside under its own heading with what to do, and the student stays."""
     loaded = load(tmp_path, "ID,Choir,Yr,Section", "S1,Treble,9/10,kazoo")

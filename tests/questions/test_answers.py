@@ -6,6 +6,7 @@ from kit.questions.answers import ONE_STUDENT, STUDENTS_ALIKE, Answers, LeftOut,
 from kit.stats.counts import count
 from kit.stats.effects import d_pre
 from kit.stats.means import mean_gain, mean_score
+from kit.stats.segmented import segmented_change
 
 
 def test_enough_data_is_the_statistic_itself():
@@ -20,6 +21,14 @@ def test_too_little_data_says_what_is_missing():
     assert ask(d_pre, [1, 2], [2, 5], about="Treble 1") == LeftOut(
         "Treble 1",
         "The average gain against the spread of first scores needs 3 students with both scores. Treble 1 has 2.",
+    )
+
+
+def test_a_search_that_does_not_arrive_is_left_out():
+    """Where no fit is the best there is no number, and the reason in plain words."""
+    values = [10 + (-1) ** at + 1e-6 * at for at in range(12)]
+    assert ask(segmented_change, values, range(12), start=6, about="Treble 1", unit="points") == LeftOut(
+        "Treble 1", "The change of a series has no best correlation of neighbouring results. Treble 1 runs to its end."
     )
 
 

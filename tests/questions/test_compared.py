@@ -1,11 +1,9 @@
 """Who is compared with whom."""
 
-import pandas as pd
 import pytest
 
 from kit.errors import UnknownChoiceError
 from kit.questions.compared import Comparison, between, choir_means, crossed, names_of, rows_of
-from kit.questions.lost import in_two_choirs
 from tests.questions.comparisons import compared, marked
 
 FOUR = (("A", "ear", [1, 2], [3, 5]), ("B", "page", [4, 6], [5, None]), ("C", "ear", [2], [9]), ("D", "page", [1], [1]))
@@ -119,12 +117,3 @@ def test_students_without_a_choir_are_counted_apart():
     """Students tested both times whose choir is not named are in no choir's average."""
     rows = rows_of(compared((*FOUR, ("", "ear", [1], [2]))))
     assert (rows.nameless, rows.pre.size, rows.choirs, rows.fewest) == (1, 5, 4, 2)
-
-
-def test_members_of_a_second_choir_are_counted_once_each_row():
-    """Rows set aside for a second choir count; other reasons and a second cell of one row do not."""
-    aside = pd.DataFrame({
-        "file": "roster.csv", "sheet": "", "row": [3, 3, 9, 11], "why": ["second_choir"] * 3 + ["no_student"]
-    })  # fmt: skip
-    number = in_two_choirs(aside)
-    assert (number.value, number.about) == (2, "in a second choir")

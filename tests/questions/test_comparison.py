@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 
 from kit.errors import UnknownChoiceError
+from kit.questions.answers import LeftOut
 from kit.questions.compared import Comparison, between, rows_of
 from kit.questions.comparison import method_for, model_for, primary
 from kit.questions.comparison_methods import NAIVE, sensitivity
@@ -14,9 +15,18 @@ from kit.questions.comparison_missing import ONE_BY_ONE, missing
 from kit.questions.comparison_models import alike, effect_size, two_models
 from kit.questions.comparison_outcomes import outcomes
 from kit.questions.comparison_subgroups import declared_subgroups, subgroups
-from kit.questions.comparison_ways import BOTH_IN_ONE, sandwich
+from kit.questions.comparison_ways import (
+    BOTH_IN_ONE,
+    UNEVEN,
+    adjusted_difference_of,
+    choir_means_difference,
+    mixed,
+    sandwich,
+    uneven_schools,
+)
 from kit.questions.design import Design, classify
 from kit.stats.clusters import icc_clusters
+from kit.stats.models import NO_CHOIRS_APART
 from kit.stats.multiplicity import benjamini_hochberg
 from kit.study import load_study
 from tests.questions.comparisons import compared, drawn, marked
@@ -80,6 +90,20 @@ def test_shuffling_adjusts_as_the_answer_does():
     assert answer.shuffled.value == pytest.approx(answer.main.value)
     assert answer.smallest == pytest.approx(2 / 6**3)
     assert answer.shuffled.interval is None
+
+
+def test_every_assignment_is_adjusted_by_least_squares():
+    """The weight of each assignment beside the first averages is that of a fit of its own; one that follows has none."""
+    rng = np.random.default_rng(8)
+    means = rng.normal(20, 3, (8, 2))
+    ways = rng.permuted(np.tile([True] * 3 + [False] * 5, (20, 1)), axis=1)
+    fits = [np.linalg.lstsq(np.column_stack([way, np.ones(8), means[:, 0]]), means[:, 1])[0][0] for way in ways]
+    assert adjusted_difference_of(means, ways) == pytest.approx(fits, rel=1e-9)
+    level = np.column_stack([np.full(8, 5.0), means[:, 1]])
+    apart = [means[way, 1].mean() - means[~way, 1].mean() for way in ways]
+    assert adjusted_difference_of(level, ways) == pytest.approx(apart, rel=1e-9)
+    follows = np.column_stack([ways[0], means[:, 1]])
+    assert np.isnan(adjusted_difference_of(follows, ways[:1])).all()
 
 
 @pytest.mark.parametrize("choirs", [4, 5])
@@ -185,13 +209,62 @@ def test_the_size_is_in_unadjusted_spread_of_second_scores():
     assert (size.unit, size.p, size.clusters) == ("SD", None, 12)
 
 
+def test_ways_by_drawing_say_how_many_and_how_rare():
+    """Shuffling tells all its ways and the smallest p they can give; the wild bootstrap goes through all signs."""
+    table = drawn(6, schools=True)
+    found = sensitivity(table, design=classify(table, how="choirs_at_random"), seed=1)
+    ways = dict(zip(found.names, found.answers, strict=True))
+    told = ways["choirs shuffled"].notes[0]
+    assert "all 216 assignments of whole choirs within 3 pairs or schools" in told
+    assert told.endswith("the smallest it could be is 0.0093.")
+    assert ways["choirs shuffled"].p >= 2 / 216
+    assert ways["wild bootstrap of choirs"].interval.method.endswith("all signs")
+    many = drawn(6, choirs=16, size=4)
+    found = sensitivity(many, design=classify(many, how="choirs_at_random"), seed=1)
+    assert found.answers[3].interval.method.endswith("9,999 draws")
+
+
+def test_schools_with_different_shares_are_held_apart():
+    """Where schools gave different shares of choirs to the program, notes say where that is left in; else nobody does."""
+    shares = ("North",) * 3 + ("South",) * 3
+    choirs = [
+        (f"C{at}", "ear" if at in (0, 1, 3) else "page", [5.0 + at, 7.0], [8.0 + at * at, 9.0]) for at in range(6)
+    ]
+    declared = Comparison(program="ear", comparison="page", within="school", how="choirs_at_random")
+    table = compared(choirs, declared=declared, schools=shares)
+    found = sensitivity(table, design=classify(table, how="choirs_at_random"), seed=1)
+    assert found.uneven
+    ways = dict(zip(found.names, found.answers, strict=True))
+    left_in = {name for name, one in ways.items() if UNEVEN in one.notes}
+    assert left_in == set(ways) - {name for name in ways if "held apart" in name} - {"choirs shuffled"}
+    plain = compared(choirs, schools=shares)
+    assert not uneven_schools(rows_of(plain))
+    even = drawn(6, schools=True)
+    assert not sensitivity(even, design=classify(even, how="choirs_at_random"), seed=1).uneven
+
+
+def test_a_school_effect_stands_in_answers_that_do_not_hold_it_apart():
+    """Six points more gain in a school with two of three choirs in the program: only answers held apart are untouched."""
+    choirs = [(f"C{at}", "ear" if at in (0, 1, 3) else "page", [5.0, 7.0, 9.0], [6.0 + at % 2, 9.0, 9.0 + at % 3])
+              for at in range(6)]  # fmt: skip
+    lifted = [(*one[:3], [mark + 6 * (at < 3) for mark in one[3]]) for at, one in enumerate(choirs)]
+    declared = Comparison(program="ear", comparison="page", within="school", how="choirs_at_random")
+    made = [rows_of(compared(one, declared=declared, schools=("North",) * 3 + ("South",) * 3))
+            for one in (choirs, lifted)]  # fmt: skip
+    for schools, moved in ((True, 0.0), (False, 2.0)):
+        values = [
+            choir_means_difference(rows, model="gain", about="x", level=0.95, schools=schools).value for rows in made
+        ]
+        assert values[1] - values[0] == pytest.approx(moved)
+
+
 def test_the_way_that_ignores_choirs_comes_last_as_a_warning():
     """Ways that know of choirs first; the last is narrower than all, has no p-value and says why it is there."""
     table = drawn(6, schools=True)
     found = sensitivity(table, design=classify(table, how="choirs_at_random"), seed=1, draws=999)
     assert found.names == (
-        "choir means", "students, choirs known", "the same, schools held apart", "wild bootstrap of choirs",
-        "choirs shuffled", "choirs ignored (a warning)",
+        "choir means", "choir means, schools held apart", "students, choirs known", "the same, schools held apart", "mixed model of choirs",
+        "wild bootstrap of choirs", "choirs shuffled", "choirs ignored (a warning)",
     )  # fmt: skip
     assert found.answers[-1] is found.naive
     assert found.naive.p is None
@@ -199,6 +272,28 @@ def test_the_way_that_ignores_choirs_comes_last_as_a_warning():
     widths = [one.interval.high - one.interval.low for one in found.answers if one.interval]
     assert widths[-1] == min(widths)
     assert all(one.p is not None for one in found.answers[:2])
+
+
+@pytest.mark.parametrize("model", ["gain", "adjusted"])
+def test_the_mixed_model_of_equal_choirs_is_students_t_on_their_averages(model):
+    """With choirs of one size and a spread between them both ways give one answer by gains; adjusted they lie near."""
+    rows = rows_of(drawn(7, size=8, effect=1))
+    one, other = (way(rows, model=model, about="x", level=0.95) for way in (mixed, choir_means_difference))
+    assert one.name == "mixed_difference"
+    assert NO_CHOIRS_APART not in one.notes
+    assert one.value == pytest.approx(other.value, rel=1e-6 if model == "gain" else 0.5)
+    assert one.df == pytest.approx(10 if model == "gain" else 9, rel=1e-4 if model == "gain" else 0.2)
+    assert (one.n, one.clusters) == (rows.post.size, 12)
+
+
+def test_the_mixed_model_says_where_choirs_do_not_differ():
+    """A fit without any spread between choirs is printed with a warning, and choirs of both approaches are refused."""
+    flat = rows_of(
+        compared(tuple((f"C{at}", ("ear", "page")[at % 2], [1, 2, 3, 4], [2, 4, 3, 5 + at % 2]) for at in range(8)))
+    )
+    assert NO_CHOIRS_APART in mixed(flat, model="gain", about="x", level=0.95).notes
+    both = rows_of(compared((("A", "ear", [1, 2], [2, 4]), ("A", "page", [1, 3], [2, 3]))))
+    assert mixed(both, model="gain", about="x", level=0.95) == LeftOut("x", BOTH_IN_ONE)
 
 
 def test_the_same_seed_gives_the_same_table():

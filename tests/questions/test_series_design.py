@@ -6,7 +6,8 @@ import pandas as pd
 import pytest
 
 from kit.questions.design import classify
-from kit.questions.series_design import cases
+from kit.questions.series_design import WHOEVER_CAME, cases, changes
+from kit.stats.segmented import segmented_change
 from tests.questions.worlds import pairs_of, scores
 
 DAYS = [pd.Timestamp(f"2025-{month:02}-01") for month in (9, 10, 11, 12)] + [
@@ -54,3 +55,53 @@ def test_a_replication_is_told_by_its_declaration():
         "Every student tested both times is in one choir.",
         "The study repeats an earlier one, as declared.",
     )
+
+
+def long_probes(choirs, jump=4.0):
+    """Make 20 weekly tests of two students of each choir, up by `jump` from the eleventh on."""
+    noise = [0, 1, 0, -1, 1, 0, 1, -1, 0, -1, 0, 1, -1, 0, 1, 1, 0, -1, 0, 0]
+    return scores([
+        {"student": f"{choir}{singer}", "choir": choir, "occasion": str(week), "points": 5 + singer + off + jump * (week > 9),
+         "max_points": 20, "date": pd.Timestamp("2025-09-01") + pd.Timedelta(weeks=week)}
+        for choir in choirs for week, off in enumerate(noise) for singer in (0, 1)
+    ])  # fmt: skip
+
+
+def test_a_jump_is_that_of_the_series_of_averages():
+    """Each choir's averages by date go into the interrupted series, counted in weeks from its own start."""
+    start = date(2025, 11, 10)
+    found = changes(long_probes("AB"), {"B": start, "A": start}, measure="total")
+    assert [one.about for one in found] == [
+        f"total, {choir}, {what}"
+        for choir in "AB"
+        for what in ("jump at the start", "change of pace at the start, for each week")
+    ]
+    weeks, results = range(-10, 10), long_probes("A").groupby("date")["points"].mean()
+    for at, change in enumerate(("level", "slope")):
+        alone = segmented_change(results, weeks, start=0, about="x", unit="points", change=change)
+        assert found[at].value == pytest.approx(alone.value)
+        assert found[at].interval.low == pytest.approx(alone.interval.low)
+        assert found[at].notes == (*alone.notes, WHOEVER_CAME)
+    assert {one.unit for one in found} == {"points"}
+    assert (found[0].n, found[0].counted) == (20, "results")
+    assert found[0].interval.low < 4 < found[0].interval.high
+
+
+def test_choirs_with_few_dates_are_left_out():
+    """A choir with two dates before its start, or without any, is named with the reason."""
+    found = changes(long_probes("A"), {"A": date(2025, 9, 15), "C": date(2025, 9, 15)}, measure="total")
+    assert list(found) == []
+    assert [one.about for one in found.left_out][:2] == [
+        "total, A, jump at the start", "total, A, change of pace at the start, for each week"
+    ]  # fmt: skip
+    assert found.left_out[0].why == (
+        "The change of a series needs 3 results before the start. total, A, jump at the start has 2."
+    )
+
+
+def test_marks_out_of_different_maxima_are_compared_as_shares():
+    """Where the most points differ, shares are averaged."""
+    table = long_probes("A")
+    table["share"] = table["points"] / 20
+    table.loc[table.index[:4], "max_points"] = 40.0
+    assert {one.unit for one in changes(table, {"A": date(2025, 11, 10)}, measure="total")} == {"share"}

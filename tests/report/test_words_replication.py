@@ -1,5 +1,6 @@
 """Sentences and tables of a repeated study."""
 
+from dataclasses import fields, replace
 from types import SimpleNamespace
 
 import pandas as pd
@@ -7,7 +8,8 @@ import pytest
 
 from kit.purpose import Deviation, Repeats, Research
 from kit.questions.published import published_studies
-from kit.report.claims import CODES
+from kit.report.asked import ASKED, research_table
+from kit.report.claims import CODES, gate
 from kit.report.replication_tables import (
     checks_table,
     deviations_table,
@@ -15,16 +17,20 @@ from kit.report.replication_tables import (
     journal_p,
     journal_table,
     published_table,
-    research_table,
     sizes,
     sizes_caption,
     sizes_table,
 )
+from kit.report.words_grant import CELLS_NOTES
 from kit.report.words_replication import (
+    AS_PUBLISHED,
+    COLUMNS,
+    CONTEXT,
     EXPLAINS,
     NO_ORIGINAL,
     NO_RULE,
     RULES,
+    SD_IN_WORDS,
     VERDICTS,
     headline,
     original,
@@ -129,6 +135,13 @@ def test_tables_of_what_study_toml_says():
     assert features_table(Repeats()).empty
     assert deviations_table(Repeats()).empty
     assert research_table(Research()).empty
+    both = research_table(Research(questions="q"), Repeats(kind="direct", contact="asked"))
+    assert both.to_numpy().tolist() == [
+        ["How closely the original was followed", "direct"], ["Contact with the original's authors", "asked"],
+        ["Questions and hypotheses", "q"],
+    ]  # fmt: skip
+    # every setting of the section is told somewhere
+    assert set(ASKED) == {field.name for field in fields(Research)}
 
 
 def test_checks_and_published_studies():
@@ -139,3 +152,45 @@ def test_checks_and_published_studies():
     shown = published_table(studies)
     assert len(shown) == len(studies)
     assert (shown["Size"] == "–").sum() == pd.isna(studies["effect"]).sum()
+
+
+def test_the_headline_puts_ours_into_points_and_into_the_originals_unit():
+    """Ours in points with what it is about, then as a size that can be held against the original's, and SD in words."""
+    main = estimate("pitch, ear minus page", "cluster_mean_difference", 1.29, (-0.8, 3.4))
+    known = replace(estimate("ours, knowing choirs", "hedges_g_clusters", 0.25, (-0.39, 0.9), unit="SD"), clusters=12)
+    told = headline(repeated(ours=(OURS, known)), main, code="D5").sentences
+    assert told[1] == (
+        "Ours (pitch, ear minus page): 1.3 points, interval \u22120.8 to 3.4 points; as a size, 0.25 SD, interval "
+        "\u22120.39 to 0.90 SD."
+    )
+    assert told[2] == SD_IN_WORDS
+    alone = headline(None, main, code="D5").sentences
+    assert alone == (NO_ORIGINAL, "Ours (pitch, ear minus page): 1.3 points, interval \u22120.8 to 3.4 points.")
+
+
+def test_a_name_in_the_headline_may_hold_any_word():
+    """A program that is called success is no claim of one."""
+    main = estimate("pitch, Success for All minus page", "cluster_mean_difference", 1.29, (-0.8, 3.4))
+    assert "Success for All" in headline(None, main, code="D1").sentences[-1]
+
+
+def test_what_was_published_is_told_apart_from_what_carries_the_verdict():
+    """The line of independent students is named as the published analysis; without one it is not spoken of."""
+    assert AS_PUBLISHED in side_by_side(repeated(), code="D5").sentences
+    gone = SimpleNamespace(about="ours", why="None.")
+    assert AS_PUBLISHED not in side_by_side(repeated(as_published=gone), code="D5").sentences
+
+
+def test_journals_are_told_what_was_counted_where_it_is_not_students():
+    """Two studies pooled are 2 studies and not two students; a meta-analysis pools studies."""
+    both = replace(BOTH, n=2, counted="studies")
+    assert journal_table([both, OURS], level=0.95)["n"].tolist() == ["2 studies", "275"]
+    table = published_table(published_studies(level=0.95))
+    assert table.loc[table["Study"] == "Mishra 2016, rhythm", "n"].tolist() == ["46 studies"]
+
+
+@pytest.mark.parametrize("code", CODES)
+def test_notes_below_tables_pass_the_gate_of_every_design(code):
+    """What explains columns and context claims nothing."""
+    for note in (*COLUMNS, *CONTEXT, *CELLS_NOTES):
+        gate(note, code=code, limits=True)

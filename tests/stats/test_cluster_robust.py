@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 import pytest
 import statsmodels.api as sm
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kit.stats.cluster_robust import FEW_DF, NO_RESIDUALS, cluster_robust
+from kit.stats.cluster_crossproducts import crossed
+from kit.stats.cluster_robust import FEW_DF, NO_RESIDUALS, cluster_robust, robust
 from kit.stats.clusters import cluster_mean_difference
 
 laws = settings(max_examples=25, deadline=None)
@@ -76,6 +79,28 @@ def test_equal_choirs_without_a_first_score_give_students_t(seed):
     assert (one.df, one.p) == pytest.approx((other.df, other.p), rel=1e-8)
 
 
+@given(seed=st.integers(0, 10_000), scale=st.sampled_from([1e-6, 1e-3, 1e3, 1e6]))
+@laws
+def test_the_unit_of_a_predictor_is_no_matter(seed, scale):
+    """A first score in other units, however large or small, leaves value, ends and degrees of freedom as they are."""
+    y, g, program, pre = world(seed)
+    one, other = (ask(y, g, np.column_stack([program, first])) for first in (pre, scale * pre))
+    assert ends(other) == pytest.approx(ends(one), rel=1e-8, abs=1e-8)
+    assert other.df == pytest.approx(one.df, rel=1e-8)
+
+
+@given(seed=st.integers(0, 10_000))
+@laws
+def test_the_order_of_rows_is_no_matter(seed):
+    """Rows of a choir need not stand together."""
+    y, g, program, pre = world(seed)
+    order = np.random.default_rng(seed).permutation(g.size)
+    mixed = ask(y[order], g[order], np.column_stack([program, pre])[order])
+    plain = ask(y, g, np.column_stack([program, pre]))
+    assert ends(mixed) == pytest.approx(ends(plain), rel=1e-9, abs=1e-9)
+    assert mixed.df == pytest.approx(plain.df)
+
+
 def test_below_four_degrees_of_freedom_no_p_is_given():
     """Two treated choirs of eight have 1.87 degrees of freedom; the estimate stays, the p-value does not."""
     y, g, _, pre = world(4)
@@ -104,3 +129,19 @@ def test_a_contrast_must_fit():
     y, g, program, _ = world(1)
     with pytest.raises(ValueError, match=r"cluster_robust: contrast must have a weight for each of 1 predictors\."):
         ask(y, g, program, contrast=[1, 2])
+
+
+def test_sines_and_tangents():
+    """Kolesar's test data in R package dfadjust: slope, intercept, CR2 errors and degrees of freedom to 6 digits.
+
+    The method is that of Bell and McCaffrey (2002); the numbers are those of clubSandwich's "Satterthwaite" there.
+    """
+    y = np.concatenate([np.cos(np.arange(10)), np.tan(np.arange(1, 11))])
+    x = np.concatenate([np.sin(np.arange(1, 11)), np.sin(np.arange(2, 12))])
+    groups = np.tile([2, 1, 3, 2, 2, 3, 3, 1, 1, 2], 2)
+    model = crossed("robust", y, groups, x, "A")
+    slope, intercept = (robust(model, weights) for weights in np.eye(2))
+    assert (slope.value, intercept.value) == pytest.approx((0.324118311, -0.4456202905), abs=1e-6)
+    errors = math.sqrt(slope.variance), math.sqrt(intercept.variance)
+    assert errors == pytest.approx((0.215674776869714, 0.480197186468647), abs=1e-6)
+    assert (slope.df, intercept.df) == pytest.approx((1.79737032512114, 1.99884718317379), abs=1e-6)

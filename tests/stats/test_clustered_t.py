@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
+import scipy.stats
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -53,7 +54,7 @@ def test_the_size_never_takes_more_degrees_of_freedom_than_choirs_less_two():
     (ValueError, {"clusters": 0}, "clustered_t: numbers of students and choirs must be above zero."),
     (TooFewError, {"clusters": 1}, "clustered_t: needs 2 choirs and more students. A has 1 and 120."),
     (UnknownChoiceError, {"version": "5"},
-     "clustered_t: version must be one of '3.0', '4.0', '4.1'. Got '5'."),
+     "clustered_t: version must be one of '3.0', '4.0', '4.1', '5.0'. Got '5'."),
 ])  # fmt: skip
 def test_what_is_refused(error, change, message):
     """Each refusal says what is needed."""
@@ -66,3 +67,41 @@ def test_two_choirs_have_no_interval():
     """A size with an interval needs three choirs."""
     with pytest.raises(TooFewError, match=r"hedges_g_clusters: needs 3 choirs. A has 2\."):
         hedges_g_clusters(0.5, **(GIVEN | {"clusters": 2}))
+
+
+def test_hedges_on_the_connected_mathematics_project():
+    """Hedges (2007, Journal of Educational and Behavioral Statistics 32, 341-370), example: d .1536, 18 and 9 classes.
+
+    Printed: 0.1522 with variance 0.0509. The printed interval is the normal one; ours takes t with 25 degrees of
+    freedom, so the variance is what is compared.
+    """
+    found = hedges_g_clusters(0.1536, n_program=324, n_comparison=162, clusters=27, icc=0.264, about="A")
+    assert found.value == pytest.approx(0.1522, abs=6e-5)
+    error = (found.interval.high - found.value) / scipy.stats.t.ppf(0.975, 25)
+    assert (found.df, error**2) == (25, pytest.approx(0.0509, abs=6e-5))
+    normal = [found.value - 1.96 * error, found.value + 1.96 * error]
+    assert normal == pytest.approx([-0.290, 0.594], abs=6e-4)
+
+
+def test_the_newest_version_divides_the_size_by_its_error():
+    """Hedges (2007), the same example: 0.1522 and 0.0509 as printed give a t of 0.675; version 5.0 gives that t.
+
+    The degrees of freedom are those of version 4.1, whose t differs here by less than two in a thousand.
+    """
+    of_example = {"n_program": 324, "n_comparison": 162, "clusters": 27, "icc": 0.264, "about": "A"}
+    found, before = (clustered_t(0.1536, **of_example, version=version) for version in ("5.0", "4.1"))
+    assert found.value == pytest.approx(0.1522 / math.sqrt(0.0509), abs=6e-4)
+    assert found.df == before.df
+    assert found.value == pytest.approx(before.value, rel=2e-3)
+
+
+@given(g=st.floats(-2, 2), icc=st.floats(0, 0.9))
+@laws
+def test_the_newest_version_is_the_corrected_size(g, icc):
+    """Version 5.0 has the value over the standard error of `hedges_g_clusters`, and students' degrees of freedom."""
+    change = GIVEN | {"icc": icc}
+    size = hedges_g_clusters(g, **change)
+    error = (size.interval.high - size.value) / scipy.stats.t.ppf(0.975, size.df)
+    found = clustered_t(g, **change, version="5.0")
+    assert found.value == pytest.approx(size.value / error, rel=1e-9, abs=1e-12)
+    assert found.p == pytest.approx(2 * scipy.stats.t.sf(abs(found.value), found.df))

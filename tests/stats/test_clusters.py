@@ -120,3 +120,43 @@ def test_what_is_refused(error, ask, message):
     with pytest.raises(error) as refused:
         ask()
     assert str(refused.value) == message
+
+
+@given(seed=st.integers(0, 10_000), shift=st.floats(-30, 30))
+@laws
+def test_what_sets_blocks_apart_is_no_part_of_it(seed, shift):
+    """Held apart, a block whose scores all lie higher changes nothing; not held apart, it does unless shares are equal."""
+    y, g, program, pre = world(seed)
+    blocks = np.where(g < 3, "one", "other")
+    before, after = (difference(y + moved, g, program, blocks=blocks) for moved in (0, shift * (g < 3)))
+    assert ends(after) == pytest.approx(ends(before), rel=1e-7, abs=1e-7)
+    assert (after.df, after.p) == (before.df, pytest.approx(before.p, rel=1e-5))
+    assert before.df == 8 - 3
+    with_first = difference(y, g, program, pretest=pre, blocks=blocks)
+    assert with_first.df == 8 - 4
+
+
+def test_one_block_is_none():
+    """A single block, and one whose students all have a missing number, change nothing."""
+    y, g, program, _ = world(3)
+    plain = difference(y, g, program)
+    assert ends(difference(y, g, program, blocks=["a"] * g.size)) == pytest.approx(ends(plain))
+    lost = np.where(g == 0, np.nan, y)
+    without = difference(lost, g, program, blocks=np.where(g == 0, "a", "b"))
+    assert ends(without) == pytest.approx(ends(difference(lost, g, program)))
+    assert without.df == 7 - 2
+
+
+@pytest.mark.parametrize(("error", "blocks", "message"), [
+    (ValueError, lambda g: g[1:] < 3, "cluster_mean_difference: blocks must list the same students."),
+    (ValueError, lambda g: np.arange(g.size) % 3,
+     "cluster_mean_difference: blocks must be the same for all students of a choir."),
+    (TooFewError, lambda g: g % 2, "cluster_mean_difference: needs a block with both approaches. A has none."),
+    (TooFewError, lambda g: g, "cluster_mean_difference: needs 10 choirs. A has 8."),
+])  # fmt: skip
+def test_blocks_that_are_refused(error, blocks, message):
+    """Each refusal says what is needed."""
+    y, g, program, _ = world(3)
+    with pytest.raises(error) as refused:
+        difference(y, g, program, blocks=blocks(g))
+    assert str(refused.value) == message

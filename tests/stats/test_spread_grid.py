@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from scipy.integrate import trapezoid
 
+import kit.stats.spread_grid as spread_grid_module
 from kit.stats.pooled_table import Table, likely
 from kit.stats.spread_grid import spread_grid
 
@@ -40,3 +41,25 @@ def test_all_right_or_all_wrong_stays_finite(hits):
     mean = weights @ [point.sizes[0] for point in points]
     assert 0.2 < mean < 3
     assert len(points) < 400
+
+
+@pytest.mark.parametrize(("students", "items", "tries"), [(700, 20, 6_000), (1_500, 8, 40_000), (700, 1, 3_000)])
+def test_few_points_give_what_the_grid_gives(monkeypatch, students, items, tries):
+    """Of a large table few points an axis give the mean spreads of the full grid within two hundredths."""
+    rng = np.random.default_rng(items)
+    who, what = rng.integers(0, students, tries), rng.integers(0, items, tries)
+    logit = 0.4 + rng.normal(0, 0.9, students)[who] + rng.normal(0, 0.5, items)[what]
+    cell, shape = who * items + what, (students, items)
+    right = rng.random(tries) < 1 / (1 + np.exp(-logit))
+    table = Table(*(
+        np.bincount(cell, weights=weights, minlength=students * items).reshape(shape)
+        for weights in (right.astype(float), np.ones(tries))
+    ))  # fmt: skip
+    means = []
+    for many, most in ((100, 25), (10**9, 400)):
+        monkeypatch.setattr(spread_grid_module, "MANY", many)
+        points, weights = spread_grid(table)
+        assert len(points) <= most
+        assert weights.sum() == pytest.approx(1)
+        means.append([weights @ [point.sizes[at] for point in points] for at in (0, 1)])
+    assert means[0] == pytest.approx(means[1], rel=0.02, abs=1e-12)

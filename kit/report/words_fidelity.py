@@ -1,0 +1,90 @@
+"""Sentences about whether a program was carried out as planned, for those who paid for it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import pandas as pd
+
+from kit.estimate import Estimate
+from kit.report.phrases import day, listed, people
+from kit.report.said import Caption, Said
+
+NO_LOG = "No drill log was read with this study, so whether the program was carried out as planned is not known."
+
+
+def delivered(
+    estimates: Sequence[Estimate], *, minutes: float, choirs: Sequence[str], silent: Sequence[str] = ()
+) -> Said:
+    """Say how many of the planned meetings were logged, and how many kept the planned minutes.
+
+    Parameters
+    ----------
+    estimates : sequence of Estimate
+        From ``kit.questions.practice.fidelity``.
+    minutes : float
+        Planned minutes of ear training before notation.
+    choirs : sequence of str
+        From ``kit.questions.fidelity.program_choirs``.
+    silent : sequence of str, optional
+        From ``kit.questions.fidelity.silent``.
+
+    Returns
+    -------
+    Said
+    """
+    if not estimates:
+        return Said((NO_LOG,))
+    logged, enough, total = estimates[:3]
+    told = [
+        f"In the program: {listed(list(choirs))}.",
+        f"{logged.value:.0f} of {logged.n} planned meetings are logged, {total.value:,.0f} minutes in all.",
+        f"{enough.value:.0f} of the {enough.n} meetings with minutes had at least {minutes:g} minutes of ear training "
+        "before notation, as planned." if enough.n else "Minutes are not logged, so those planned cannot be checked.",
+        "A meeting that is not logged may have been held all the same, so what was carried out is at least this much.",
+    ]  # fmt: skip
+    if silent:
+        told.append(f"No meeting is logged by {people(len(silent), 'choir')}: {listed(list(silent))}.")
+    return Said(tuple(told), (logged, enough, total))
+
+
+def fidelity_caption(weeks: pd.DataFrame) -> Caption:
+    """Describe the picture of planned and logged meetings.
+
+    Parameters
+    ----------
+    weeks : DataFrame
+        From ``kit.questions.fidelity.by_week``.
+
+    Returns
+    -------
+    Caption
+    """
+    told = "; ".join(
+        f"week of {day(one.week)}: {one.logged} of {one.possible}, {one.enough} with the planned minutes"
+        for one in weeks.itertuples(index=False)
+    )
+    return Caption(
+        "Meetings planned and logged, week by week", f"A bar for each of {people(len(weeks), 'week')}. {told}.",
+        "Frame: planned. Pale: logged. Solid: with the planned minutes of ear training before notation. All choirs "
+        "of the program together.",
+    )  # fmt: skip
+
+
+def fidelity_table(weeks: pd.DataFrame) -> pd.DataFrame:
+    """Lay out planned and logged meetings week by week.
+
+    Parameters
+    ----------
+    weeks : DataFrame
+        From ``kit.questions.fidelity.by_week``.
+
+    Returns
+    -------
+    DataFrame
+        One row for each week.
+    """
+    return pd.DataFrame({
+        "Week of": weeks["week"].map(day), "Choirs": weeks["choirs"], "Planned": weeks["possible"],
+        "Logged": weeks["logged"], "With the planned minutes": weeks["enough"],
+    })  # fmt: skip

@@ -1,0 +1,179 @@
+"""What must not be told exactly: worked cases, and random studies audited without the code that chose."""
+
+from __future__ import annotations
+
+import numpy as np
+import pandas as pd
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from scipy.optimize import Bounds, LinearConstraint, milp
+
+from kit.questions.disclosure import APART, FLOW, Withheld, rounded, withheld
+
+TESTED = {flow: pair for pair, flow in FLOW.items()}
+
+
+def pairs(*groups):
+    """Line up students from (choir, school, approach, {flow: how many}); all sing form A first and form B then."""
+    rows = [
+        (choir, school, approach, *TESTED[flow])
+        for choir, school, approach, flows in groups for flow, number in flows.items() for _ in range(number)
+    ]  # fmt: skip
+    table = pd.DataFrame(rows, columns=["choir", "school", "approach", "first", "second"])
+    for side, told, form in (("pre", "first", "A"), ("post", "second", "B")):
+        table[f"{side}_points"] = np.where(table[told], 5.0, np.nan)
+        table[f"{side}_share"] = np.nan
+        table[f"{side}_form"] = np.where(table[told], form, "")
+    return table
+
+
+def range_of(asked, cells, told):
+    """Give smallest and largest size of a part, of everything in `told`: (cells of it, low, high)."""
+    members = np.array([[cell in inside for cell in cells] for inside, _, _ in told], dtype=float)
+    rule = LinearConstraint(members, [low for _, low, _ in told], [high for _, _, high in told])
+    aim = np.array([cell in asked for cell in cells], dtype=float)
+    both = [
+        milp(side * aim, constraints=rule, integrality=1 + 0 * aim, bounds=Bounds(0, 10_000)).fun for side in (1, -1)
+    ]
+    return both[0], -both[1]
+
+
+def audit(table, found, smallest):
+    """Give the range of every small part of all students and of each approach, by what a copy tells."""
+    keys = [
+        (approach, FLOW[bool(first), bool(second)])
+        for approach, first, second in zip(table["approach"], table["first"], table["second"], strict=True)
+    ]
+    cells = sorted({(approach, flow) for approach, _ in keys for flow in FLOW.values()})
+    told, small = [], []
+    statuses = {
+        "roster": set(FLOW.values()), "first": {"both", "before only"}, "second": {"both", "after only"},
+        "both": {"both"}, "lost": {"before only", "after only", "neither"},
+    }  # fmt: skip
+    for group in [None, *sorted(set(table["approach"]))]:
+        for what, flows in (*statuses.items(), *((flow, {flow}) for flow in FLOW.values())):
+            inside = {cell for cell in cells if group in (None, cell[0]) and cell[1] in flows}
+            size = sum(key in inside for key in keys)
+            if 0 < size < smallest and what != "both":
+                small.append(inside)
+            # parts by themselves are not shown beyond the school but for those of all who left
+            elif what in statuses or (group is None and what == "before only"):
+                told.append((inside, *found.ranges.get(size, (size, size))))
+    return [range_of(inside, cells, told) for inside in small]
+
+
+DISTRICT = pairs(
+    ("Treble", "North", "ear-first", {"both": 140, "before only": 9, "neither": 1}),
+    ("Bass", "South", "page-first", {"both": 125, "before only": 14, "after only": 1}),
+    ("Alto", "West", "as usual", {"both": 49, "before only": 1}),
+)
+"""One student of the third approach missed a test; its size is all students less the other two."""
+
+
+def test_the_roster_is_rounded_where_it_gives_a_small_loss_away():
+    """All 340 less 150 and 140 leave 50, of whom 49 were tested twice: so 340 is not told exactly, nor 315 and 26."""
+    found = withheld(DISTRICT, smallest=10)
+    assert found.ranges.items() >= {340: (330, 349), 315: (310, 329), 26: (20, 29)}.items()
+    assert not {314, 140, 125, 49, 150} & set(found.ranges)
+    assert found.hidden == frozenset()
+    assert found.exempt == {"Treble", "Bass", "Alto", "North", "South", "West"}
+
+
+@pytest.mark.parametrize("smallest", [5, 10])
+def test_no_small_part_of_the_district_can_be_told(smallest):
+    """Each keeps sizes that lie three apart or more; told exactly, at least one would be known."""
+    exact = audit(DISTRICT, Withheld(), smallest)
+    assert any(low == high for low, high in exact)
+    assert all(high - low >= APART for low, high in audit(DISTRICT, withheld(DISTRICT, smallest=smallest), smallest))
+
+
+@given(
+    st.lists(
+        st.fixed_dictionaries({
+            "both": st.integers(10, 60), "before only": st.integers(0, 14), "after only": st.integers(0, 6),
+            "neither": st.integers(0, 6),
+        }),
+        min_size=1, max_size=3,
+    ),
+    st.sampled_from([5, 10]),
+)  # fmt: skip
+@settings(max_examples=10, deadline=None)
+def test_no_small_part_of_any_study_is_recovered(flows, smallest):
+    """Of random studies of one to three approaches, what is told leaves no small part exactly known."""
+    table = pairs(*((f"choir {at}", "school", f"approach {at}", flow) for at, flow in enumerate(flows)))
+    assert all(high > low for low, high in audit(table, withheld(table, smallest=smallest), smallest))
+
+
+def test_a_choir_is_hidden_with_one_that_every_table_needs():
+    """Four of the ear-first choirs' 49 are one choir: the others would give it away, so one of the same approach goes.
+
+    The smallest choir of all, of the other approach, would not help: the approaches' totals are told.
+    """
+    table = pairs(
+        ("Small", "North", "ear-first", {"both": 4}), ("Middle", "North", "ear-first", {"both": 20}),
+        ("Large", "North", "ear-first", {"both": 25}), ("Other", "North", "page-first", {"both": 12}),
+        ("Last", "North", "page-first", {"both": 30}),
+    )  # fmt: skip
+    assert withheld(table, smallest=10).hidden == {"Small", "Middle"}
+    assert withheld(table, smallest=2).hidden == frozenset()
+    assert withheld(table, smallest=5).hidden == {"Small", "Middle"}
+
+
+def test_the_only_choir_of_an_approach_cannot_be_hidden_behind_another():
+    """Where the totals of approaches are the choirs themselves, no choir is shown by itself."""
+    table = pairs(("Small", "North", "ear-first", {"both": 4}), ("Other", "North", "page-first", {"both": 12}))
+    assert withheld(table, smallest=10).hidden == {"Small", "Other"}
+
+
+def test_a_choirs_own_copy_rounds_where_any_choir_has_a_small_part():
+    """Treble lost no few and Bass lost two: both rosters are ranges, or one would follow from all the others.
+
+    The ranges begin at those tested twice: of Bass 25 of 25 to 34 students, so that none to nine were lost.
+    """
+    table = pairs(
+        ("Treble", "North", "ear-first", {"both": 30, "before only": 12}),
+        ("Bass", "North", "ear-first", {"both": 25, "before only": 2}),
+    )  # fmt: skip
+    assert withheld(table, smallest=10, choir="Treble").ranges == {42: (40, 49), 12: (10, 19)}
+    assert withheld(table, smallest=10, choir="Bass").ranges == {27: (25, 34)}
+    assert withheld(table, smallest=10, choir="Bass").exempt == frozenset()
+    # the only school has one part of 14 students
+    assert withheld(table, smallest=10, school="North").ranges == {}
+
+
+@given(
+    st.fixed_dictionaries({
+        "both": st.integers(10, 60), "before only": st.integers(0, 14), "after only": st.integers(0, 6),
+        "neither": st.integers(0, 6),
+    })
+)  # fmt: skip
+@settings(max_examples=25, deadline=None)
+def test_a_choirs_own_copy_gives_no_small_part_of_it_away(flow):
+    """Of any choir, roster and those tested once leave a range of sizes to whoever missed a test."""
+    table = pairs(("Treble", "North", "ear-first", flow), ("Bass", "North", "page-first", {"both": 20, "neither": 1}))
+    found = withheld(table, smallest=10, choir="Treble")
+    sizes = {"roster": sum(flow.values()), "first": flow["both"] + flow["before only"]}
+    for size in sizes.values():
+        low, high = found.ranges.get(size, (size, size))
+        assert low <= size <= high
+        assert size == flow["both"] or high - low == 9
+        assert low >= flow["both"]
+
+
+def test_a_teacher_is_told_everything():
+    """A reader who may know single students is told all numbers exactly, and so is a study of nobody."""
+    assert withheld(DISTRICT, smallest=1) == Withheld()
+    assert withheld(DISTRICT.iloc[:0], smallest=10) == Withheld()
+
+
+def test_without_a_small_part_everything_is_told():
+    """Ten and more in every part: nothing is rounded."""
+    table = pairs(("Treble", "North", "ear-first", {"both": 50, "before only": 12, "after only": 10, "neither": 11}))
+    assert withheld(table, smallest=10).ranges == {}
+
+
+@pytest.mark.parametrize(("size", "near"), [(340, 340), (349, 340), (350, 360), (9, 0), (10, 20), (0, 0)])
+def test_rounding(size, near):
+    """To the nearest twenty, halves up."""
+    assert rounded(size, 20) == near
