@@ -29,19 +29,25 @@ def _alpha_redrawn(town: World, draw: Draw) -> Interval:
     return bootstrap_alpha(draw.rows_of(town.melodies), rng=draw.rng, level=draw.level, draws=RESAMPLES)
 
 
-def _right(melodies: Floats) -> Floats:
-    """Mark each melody as right or wrong."""
-    return (melodies > 0).astype(float)
+def _right(town: World, melodies: Floats) -> Floats:
+    """Mark each melody as right or wrong; right is the middle mark, or the top where that is lower."""
+    return (melodies >= min(0.0, town.melodies.max())).astype(float)
 
 
 def _over_notes(town: World, draw: Draw) -> Estimate:
     """Test students on all melodies, each right or wrong."""
-    return kr20(_right(draw.rows_of(town.melodies)), about="draw", level=draw.level)
+    return kr20(_right(town, draw.rows_of(town.melodies)), about="draw", level=draw.level)
 
 
 def _over_notes_redrawn(town: World, draw: Draw) -> Interval:
     """Test students on all melodies, each right or wrong, and draw them again."""
-    return bootstrap_alpha(_right(draw.rows_of(town.melodies)), rng=draw.rng, level=draw.level, draws=RESAMPLES)
+    marks = _right(town, draw.rows_of(town.melodies))
+    return bootstrap_alpha(marks, rng=draw.rng, level=draw.level, draws=RESAMPLES)
+
+
+def _of_notes(town: World) -> float:
+    """Give the reliability over melodies that are right or wrong, of everybody."""
+    return kr20(_right(town, town.melodies), about="town").value
 
 
 def _halves(melodies: Floats) -> tuple[Floats, Floats]:
@@ -116,11 +122,8 @@ OF_TESTS: dict[str, Way] = {
     "cronbach_alpha_bca": Way(
         "bootstrap_alpha", "students", _alpha_redrawn, lambda town: cronbach_alpha(town.melodies, about="town").value
     ),
-    "kr20": Way("kr20", "students", _over_notes, lambda town: kr20(_right(town.melodies), about="town").value),
-    "kr20_bca": Way(
-        "bootstrap_alpha", "students", _over_notes_redrawn,
-        lambda town: kr20(_right(town.melodies), about="town").value,
-    ),
+    "kr20": Way("kr20", "students", _over_notes, _of_notes),
+    "kr20_bca": Way("bootstrap_alpha", "students", _over_notes_redrawn, _of_notes),
     "spearman_brown": Way(
         "spearman_brown", "students", _stepped_up,
         lambda town: spearman_brown(*_halves(town.melodies), about="town").value,

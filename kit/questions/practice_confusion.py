@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import pandas as pd
 
-from kit.estimate import Estimate
+from kit.questions.answers import Answers, LeftOut
 from kit.questions.practice_notes import notes
 from kit.questions.practice_plan import height, spoken
 from kit.stats.counts import count
 
 FEWEST_MISSES = 10
 """Misses of a degree below which no percentages are told (our own rule)."""
+PITCH_AND_NAME = "pitch and name"
+NOT_APART = "Pitch and name were not marked apart, so neither can be told from the other."
+TOO_FEW = "Pitch and name were marked apart; too few singers stand behind one of the counts to show them."
 RARE = "something else"
 """Answers of too few singers, together."""
 
@@ -83,7 +86,7 @@ def _place(note: str) -> int:
     return height(note) if any(letter.isdigit() for letter in note) else 100
 
 
-def name_and_pitch(found: pd.DataFrame) -> list[Estimate]:
+def name_and_pitch(found: pd.DataFrame, *, smallest: int = 1) -> Answers:
     """Count pitch and name apart: right both, right name with wrong pitch, right pitch with wrong name, both wrong.
 
     Counted: tries, or notes of a test, in which both pitch and name were marked.
@@ -91,21 +94,23 @@ def name_and_pitch(found: pd.DataFrame) -> list[Estimate]:
     Parameters
     ----------
     found : DataFrame
-        Columns right, syllable_right.
+        Columns student, right, syllable_right.
+    smallest : int, optional
+        Singers that each of the four counts needs to be shown, unless it is nought.
 
     Returns
     -------
-    list of Estimate
-        Four counts out of all; none where nothing was marked for both.
+    Answers
+        Four counts out of all; none where nothing was marked for both, or too few singers stand behind one of them.
     """
     both = found[found["syllable_right"].notna() & found["right"].notna()]
     if both.empty:
-        return []
+        return Answers([LeftOut(PITCH_AND_NAME, NOT_APART)])
     pitch, name = both["right"].astype(bool), both["syllable_right"].astype(bool)
-    return [
-        count(int(rows.sum()), about=about, of=len(both), unit="tries")
-        for about, rows in (
-            ("right pitch, right name", pitch & name), ("wrong pitch, right name", ~pitch & name),
-            ("right pitch, wrong name", pitch & ~name), ("wrong pitch, wrong name", ~pitch & ~name),
-        )
-    ]  # fmt: skip
+    parts = {
+        "right pitch, right name": pitch & name, "wrong pitch, right name": ~pitch & name,
+        "right pitch, wrong name": pitch & ~name, "wrong pitch, wrong name": ~pitch & ~name,
+    }  # fmt: skip
+    if any(0 < both.loc[rows, "student"].nunique() < smallest for rows in parts.values()):
+        return Answers([LeftOut(PITCH_AND_NAME, TOO_FEW)])
+    return Answers([count(int(rows.sum()), about=about, of=len(both), unit="tries") for about, rows in parts.items()])

@@ -172,6 +172,8 @@ def criterion(
         return None, Answers([LeftOut(about, "No first try is logged.")])
     codes = (tried[name].cat.codes.to_numpy(np.int64) for name in ("student", "pattern"))
     there = to_criterion(tried["right"].to_numpy(float), *codes, in_a_row=in_a_row)
+    if 0 < len(set(there.students[there.reached].tolist())) < smallest:
+        return None, Answers([LeftOut(about, FEW_SINGERS)])
     curve = kaplan_meier(there.trials, there.reached, clusters=there.students, level=level)
     found = ask(
         median_time, there.trials, there.reached, clusters=there.students, about=about, unit="tries", level=level

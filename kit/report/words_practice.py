@@ -132,7 +132,7 @@ def next_table(found: List) -> pd.DataFrame:
     return pd.DataFrame([
         {
             "Pattern": row.said if row.pattern == row.said else f"{row.said} ({row.pattern})",
-            "First tries right (singers)": unbroken(f"{row.hits} of {row.tries} ({row.singers})"),
+            "Right (singers)": unbroken(f"{row.hits} of {row.tries} ({row.singers})"),
             "Share, all asked": f"{bare(row.share.value, 'share')} ({interval_cell(row.share)})",
             "Weak?": how_sure(row.sure), "Sung instead": row.instead or "too few to tell",
             "Last drilled": _short(row.last),
@@ -158,7 +158,8 @@ def next_notes(found: List, level: float) -> list[str]:
         "On the list: the patterns with the lowest shares of those of which it is at least likely that fewer than "
         f"{mark} of first tries would be right (the mark is ours). They stand in the order of the pattern list: by "
         "step, then skips in the tonic chord, then others, unless your own list says otherwise.",
-        f"In brackets: the plausible range, a {percent_level(level)} interval.",
+        f"Right: first tries, with the singers heard in brackets. Share: with its plausible range, a "
+        f"{percent_level(level)} interval.",
         "Shares of seldom-asked patterns are drawn towards the others, so that a few lucky or unlucky tries do not "
         "decide. Second tries, after help, are not counted. Tries of long ago count like those of last week.",
     ]

@@ -134,11 +134,11 @@ def _over_the_break(retained: Sequence[Estimate]) -> list[str]:
     return [f"{told}, plausibly {gain_between(left)}{more}."]
 
 
-def until_there(estimates: Sequence[Estimate], curve: object | None, in_a_row: int) -> Said:
-    """Say how many tries half of the singers need until so many in a row are right."""
+def until_there(estimates: Sequence[Estimate], curve: object | None, in_a_row: int, why: str = "") -> Said:
+    """Say how many tries half of the singers need until so many in a row are right; or why that is not told."""
     found = pick(estimates, "trials_to_criterion")
     if curve is None:
-        return Said(("There are too few tries to say how many it takes.",))
+        return Said((f"How many tries it takes until {in_a_row} in a row are right is not told. {why}",))
     got = f"{curve.reached} of {curve.n} pairs of a singer and a pattern have {in_a_row} right first tries in a row."
     if found is None:
         return Said((got, "Too few are followed for long enough to say how many tries half of them need."))

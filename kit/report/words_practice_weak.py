@@ -105,10 +105,10 @@ def instead_notes(found: pd.DataFrame, fewest: int) -> list[str]:
     return told
 
 
-def name_or_pitch(estimates: Sequence[Estimate]) -> Said:
-    """Say how often the name was right and the pitch wrong, and the other way round."""
+def name_or_pitch(estimates: Sequence[Estimate], why: str = "") -> Said:
+    """Say how often the name was right and the pitch wrong, and the other way round; or why that is not told."""
     if not estimates:
-        return Said(("Pitch and name were not marked apart, so neither can be told from the other.",))
+        return Said((why,))
     both, name, pitch, neither = estimates
     return Said(
         (

@@ -58,7 +58,10 @@ def icc_single(ratings: ArrayLike, *, about: str, form: Form = "agreement_random
     -----
     With mean squares R of students, C of raters, E of the rest and W within students:
     :math:`(R-E)/(R+(k-1)E+k(C-E)/n)`, :math:`(R-E)/(R+(k-1)E)` and :math:`(R-W)/(R+(k-1)W)`. The last two
-    have exact F limits; the first has Satterthwaite's degrees of freedom and is close, not exact.
+    have exact F limits; the first has Satterthwaite's degrees of freedom. Simulated with two raters, its 95 % intervals
+    hold the truth 94 to 96 % of the time with 5 to 20 students but 89 % with 100, since more students tell nothing more
+    of how severe raters are; with skewed marks or many at the ceiling 93 % with 5 students, 89 to 91 % with 20, and 84
+    to 85 % with 100.
 
     References
     ----------
@@ -116,7 +119,9 @@ def icc_average(ratings: ArrayLike, *, about: str, form: Form = "agreement_rando
 
     Notes
     -----
-    Value and limits of `icc_single`, stepped up by :math:`k r / (1 + (k-1) r)`.
+    Value and limits of `icc_single`, stepped up by :math:`k r / (1 + (k-1) r)`. Simulated with two raters, 95 %
+    intervals hold the truth 95 to 96 % of the time with 5 to 20 students but 88 % with 100, and there 84 to 85 % with
+    skewed marks or many at the ceiling.
 
     References
     ----------

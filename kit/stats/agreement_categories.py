@@ -132,7 +132,9 @@ def kappa_weighted(
     -----
     :math:`\kappa = 1 - q_o/q_e`, observed and chance-expected mean badness v; with
     :math:`g_{ij} = ((1-\kappa)(\bar v_{i.} + \bar v_{.j}) - v_{ij})/q_e` the standard error is
-    :math:`\sqrt{(\sum p_{ij} g_{ij}^2 - (1-\kappa)^2)/n}`. The interval is cut off at 1.
+    :math:`\sqrt{(\sum p_{ij} g_{ij}^2 - (1-\kappa)^2)/n}`. The interval is cut off at 1. Simulated
+    with squared weights, 95 % intervals hold the truth 71 to 73 % of the time with 5 students, 78 to 82 % with 10, 84
+    to 88 % with 20 and 91 to 94 % with 100; `kit.stats.agreement.icc_single` is better with up to 40.
 
     References
     ----------

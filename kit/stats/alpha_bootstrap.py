@@ -48,7 +48,9 @@ def bootstrap_alpha(
 
     Notes
     -----
-    As in `kit.stats.resampling.bootstrap_bca`.
+    As in `kit.stats.resampling.bootstrap_bca`. Simulated, 95 % intervals of KR-20 of 6 notes hold the truth 92 to 95 %
+    of the time from 10 students up. Those of alpha over 6 melodies are too narrow with few students, 84 to 86 % with 5
+    and 87 to 91 % with 20, so reports take Feldt's there; with skewed scores they reach 91 % with 100, Feldt's 79 %.
 
     References
     ----------

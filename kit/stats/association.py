@@ -47,6 +47,9 @@ def correlation(x: ArrayLike, y: ArrayLike, *, about: str, level: float = 0.95) 
     Notes
     -----
     :math:`\tanh(\operatorname{artanh} r \pm z/\sqrt{n-3})`; :math:`t_{n-2} = r\sqrt{(n-2)/(1-r^2)}`.
+    Simulated, 95 % intervals hold the truth 93 to 95 % of the time with normal scores or many at the ceiling. With
+    skewed scores they are too narrow, the more so the more students there are: 87 % with 10, 79 % with 100; a
+    percentile bootstrap (`kit.stats.resampling`) then holds it 90 % with 10 and 93 % with 100.
 
     References
     ----------

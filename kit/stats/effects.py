@@ -46,6 +46,8 @@ def d_pre(pre: ArrayLike, post: ArrayLike, *, about: str, level: float = 0.95) -
     -----
     Value :math:`J(n-1)\, d` with :math:`d = m/s_1` and the exact J; limits
     :math:`d \pm z \sqrt{d^2/(2(n-1)) + s_g^2/((n-1) s_1^2)}`, :math:`s_g` the SD of the gains.
+    Simulated, 95 % intervals hold the truth 94 to 97 % of the time with normal scores or many at the ceiling, but 90 %
+    with skewed scores (skewness 1.75), however many the students.
 
     References
     ----------
@@ -101,7 +103,8 @@ def d_average(pre: ArrayLike, post: ArrayLike, *, about: str, level: float = 0.9
     -----
     :math:`d = m/s`, :math:`s^2 = (s_1^2+s_2^2)/2`; value :math:`\sqrt{(n-2)/(n-1)}\, d`; limits
     :math:`d \pm z \sqrt{d^2 (s_1^4 + s_2^4 + 2 s_{12}^2)/(8(n-1)s^4) + s_g^2/((n-1) s^2)}`,
-    covariance :math:`s_{12}`, SD of gains :math:`s_g`.
+    covariance :math:`s_{12}`, SD of gains :math:`s_g`. Simulated with skewed scores, 95 % intervals hold the truth
+    91 % of the time with 5 to 10 students, 94 % with 100.
 
     References
     ----------

@@ -76,6 +76,8 @@ def krippendorff_alpha(
     -----
     :math:`1 - D_o/D_e`: mean squared distance of ratings of the same student over that of all paired
     ratings, a student with m ratings weighted by m. The interval is the percentile bootstrap over students.
+    Simulated with two raters, 95 % intervals hold the truth 72 to 81 % of the time with 5 students, 83 to 89 % with 10,
+    88 to 92 % with 20 and 92 to 94 % with 100.
 
     References
     ----------

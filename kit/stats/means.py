@@ -50,7 +50,7 @@ def mean_score(scores: ArrayLike, *, about: str, unit: str, level: float = 0.95)
 
     Notes
     -----
-    :math:`m \pm t_{n-1}\, s / \sqrt{n}`.
+    :math:`m \pm t_{n-1}\, s / \sqrt{n}`. Simulated at a ceiling, 95 % intervals of 5 students hold the truth 92 %.
 
     References
     ----------
@@ -104,7 +104,8 @@ def mean_gain(pre: ArrayLike, post: ArrayLike, *, about: str, unit: str, level: 
 
     Notes
     -----
-    With gains of mean m and SD s, :math:`m \pm t_{n-1}\, s / \sqrt{n}`.
+    With gains of mean m and SD s, :math:`m \pm t_{n-1}\, s / \sqrt{n}`. Simulated, 95 % intervals hold the truth 95 %
+    of the time, 92 % with 5 to 10 skewed gains, and only 70 % with students of several choirs taken as strangers.
 
     References
     ----------

@@ -115,8 +115,8 @@ def package_p(y, choir, x):
 def test_wild_is_faster_than_packages(rows, choirs, least, capsys):
     """The wild bootstrap's p and interval from 9,999 draws come many times faster than the p alone of a package.
 
-    Aimed at: 45 times. Reached on a quiet machine 280 times with 6 choirs, 39 to 65 with 20, 36 to 45 with 50, 38 with
-    200; beside the package's own front door, which takes up to four times as long, more than 45 times everywhere.
+    Aimed at: 45 times. Reached with 6, 20, 50 and 200 choirs: 323, 54, 51 and 57 times on a quiet machine, 194, 39, 36
+    and 33 on a busy one, so less is asserted; beside the package's own front door, which takes longer, more than 45.
     """
     y, choir, program, first = world(rows, choirs)
     x = np.column_stack([program, first])

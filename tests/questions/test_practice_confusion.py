@@ -2,7 +2,7 @@
 
 import pandas as pd
 
-from kit.questions.practice_confusion import RARE, confusion, name_and_pitch
+from kit.questions.practice_confusion import NOT_APART, RARE, TOO_FEW, confusion, name_and_pitch
 from kit.questions.practice_notes import tries
 from kit.tables import DRILLS, empty
 from tests.questions.drilled import heard, log
@@ -67,9 +67,19 @@ def test_without_misses_there_is_no_row():
 def test_pitch_and_name_are_counted_apart():
     """Of seven tries marked for both: three both right, two the right name only, one the right pitch only, one none."""
     pairs = [(True, True)] * 3 + [(False, True)] * 2 + [(True, False), (False, False), (True, None), (None, True)]
-    rows = pd.DataFrame(pairs, columns=["right", "syllable_right"]).astype("boolean")
+    rows = pd.DataFrame(pairs, columns=["right", "syllable_right"]).astype("boolean").assign(student=list("ABCABABCD"))
     assert [(one.about, one.value, one.n, one.unit) for one in name_and_pitch(rows)] == [
         ("right pitch, right name", 3, 7, "tries"), ("wrong pitch, right name", 2, 7, "tries"),
         ("right pitch, wrong name", 1, 7, "tries"), ("wrong pitch, wrong name", 1, 7, "tries"),
     ]  # fmt: skip
     assert name_and_pitch(rows.iloc[7:]) == []
+    assert name_and_pitch(rows.iloc[7:]).left_out[0].why == NOT_APART
+
+
+def test_counts_of_few_singers_are_hidden():
+    """Two singers behind one count hide all four where three are needed; a count of nought hides nothing."""
+    pairs = [(True, True)] * 3 + [(False, True)] * 2
+    rows = pd.DataFrame(pairs, columns=["right", "syllable_right"]).astype("boolean").assign(student=list("ABCAB"))
+    assert len(name_and_pitch(rows, smallest=2)) == 4
+    assert name_and_pitch(rows, smallest=3) == []
+    assert name_and_pitch(rows, smallest=3).left_out[0].why == TOO_FEW

@@ -171,3 +171,13 @@ def test_of_very_long_logs_singers_are_drawn_and_it_is_told(monkeypatch):
     assert some.n == 35 * 14
     assert some.notes[-1] == "From the tries of 35 of 60 singers drawn at random, 490 of 840 tries."
     assert some.interval.low < every.value < some.interval.high
+
+
+def test_few_singers_who_got_there_are_not_told():
+    """Two of twelve have two in a row: told to their teacher, hidden where five are needed; nobody there hides nothing."""
+    rows = [heard(f"S{who}", "1 2 3", who < 2, on=at) for who in range(12) for at in range(2)]
+    assert memory.criterion(tries(log(rows)), in_a_row=2)[0].reached == 2
+    curve, found = memory.criterion(tries(log(rows)), in_a_row=2, smallest=5)
+    assert curve is None
+    assert found.left_out[0].why == memory.FEW_SINGERS
+    assert memory.criterion(tries(log(rows[4:])), in_a_row=2, smallest=5)[0].reached == 0

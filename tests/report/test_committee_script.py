@@ -32,7 +32,7 @@ ORIGINAL = Original(study="the original", design="two_groups", n=(38, 38), direc
                     sds=("5.9", "6.1"))  # fmt: skip
 BY_T = Original(study="the original", design="two_groups", n=(20, 24), direction="lower", t="-2.1", went="better")
 ONE_GROUP = Original(study="the original", design="one_group", n=(30,), direction="higher", means=("10", "12"),
-                     sds=("4", "4.2"), r=".7")  # fmt: skip
+                     sds=("4", "4.2"), t="3.2")  # fmt: skip
 MELODIES = {"=pitch, form A, first test": pd.DataFrame(np.random.default_rng(3).integers(0, 9, (40, 4)).cumsum(axis=1))}
 
 

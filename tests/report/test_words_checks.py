@@ -167,6 +167,7 @@ def test_the_alternative_text_tells_every_share():
     assert "normal scores: n 12 70.0 %" in captions.sizes_caption(RUNS["one too seldom"]).alt
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("parameters", "told"),
     [

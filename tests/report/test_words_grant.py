@@ -174,7 +174,7 @@ def test_costs_without_log_students_or_costs():
 
 def test_costs_of_a_rounded_number_of_students_are_rounded_too():
     """Where the number of students is told rounded, the cost for each does not give the exact one back."""
-    near = Rounding(step=20, numbers=frozenset({150}))
+    near = Rounding({150: (150, 169)})
     said = near.said(costs(SPENT, near.estimates(LOGGED), taught="ear-first"))
     assert said.sentences[0].startswith(
         "The costs entered come to 2,710.00 dollars: about 16.94 dollars for each of the 160"

@@ -7,6 +7,8 @@ import pandas as pd
 import pytest
 
 from kit.questions.log_honesty import Doubt
+from kit.questions.practice_confusion import NOT_APART
+from kit.questions.practice_memory import FEW_SINGERS
 from kit.report import captions_practice as captions
 from kit.report import words_practice as words
 from kit.report import words_practice_more as more
@@ -142,7 +144,7 @@ TOLD = {
         "A right name with a wrong pitch asks for ear training; a right pitch with a wrong name asks for reading and "
         "naming.",
     )),
-    "not marked apart": (weakly.name_or_pitch([]), (
+    "not marked apart": (weakly.name_or_pitch([], NOT_APART), (
         "Pitch and name were not marked apart, so neither can be told from the other.",
     )),
     "no doubts": (more.trust([]), (
@@ -277,7 +279,9 @@ def test_tries_until_there(value, interval, told):
         estimate("x", "trials_to_criterion", value, unit="tries", low=interval[0], high=interval[1])
     ]  # fmt: skip
     assert " ".join(more.until_there(found, SimpleNamespace(reached=3, n=9), 3).sentences) == told
-    assert more.until_there([], None, 3).sentences == ("There are too few tries to say how many it takes.",)
+    assert more.until_there([], None, 3, FEW_SINGERS).sentences == (
+        "How many tries it takes until 3 in a row are right is not told. Too few singers stand behind it to be shown.",
+    )
 
 
 def test_drawn_singers_are_told():
@@ -291,10 +295,10 @@ def test_drawn_singers_are_told():
 def test_the_list_as_a_table():
     """Counts, share with its range, certainty, what was sung instead, and the last day, which may be none."""
     assert words.next_table(TWO).to_dict("records") == [
-        {"Pattern": "do re mi (P1)", "First tries right (singers)": f"4{NBSP}of{NBSP}11{NBSP}(9)",
+        {"Pattern": "do re mi (P1)", "Right (singers)": f"4{NBSP}of{NBSP}11{NBSP}(9)",
          "Share, all asked": "46 % (23 to 65 %)", "Weak?": "almost sure", "Sung instead": "re for do (4 of 6 misses)",
          "Last drilled": "1 Dec"},
-        {"Pattern": "so la so (P2)", "First tries right (singers)": f"4{NBSP}of{NBSP}11{NBSP}(9)",
+        {"Pattern": "so la so (P2)", "Right (singers)": f"4{NBSP}of{NBSP}11{NBSP}(9)",
          "Share, all asked": "46 % (23 to 65 %)", "Weak?": "likely", "Sung instead": "too few to tell",
          "Last drilled": "never"},
     ]  # fmt: skip
@@ -306,7 +310,9 @@ def test_notes_on_the_list_tell_what_is_secure_and_open():
     """The mark, the level, and both ends of the list."""
     notes = words.next_notes(listed(row(), secure=("do mi (P5)", "do re (P6)"), open_=2), 0.9)
     assert "fewer than 80 percent of first tries" in notes[0]
-    assert notes[1] == "In brackets: the plausible range, a 90 % interval."
+    assert notes[1] == (
+        "Right: first tries, with the singers heard in brackets. Share: with its plausible range, a 90 % interval."
+    )
     assert notes[-2:] == [
         "Probably secure: do mi (P5) and do re (P6).", "Patterns with too few first tries to tell: 2.",
     ]  # fmt: skip
