@@ -16,6 +16,8 @@ _EMAIL = re.compile(r"(?<![\w.+-])[\w.+-]{1,64}@[\w-]{1,255}\.\w+")
 """An e-mail address; its parts have at most so many letters (RFC 5321, 4.5.3.1)."""
 _MOST_LETTERS = 200
 """Letters of a name or id that are searched for."""
+_MOST_WORDS = 8
+"""Of a cell of many words in a column of names the beginning is enough; all of them make the search slow."""
 _DAY = re.compile(r"\d{4}-\d\d-\d\d")
 _SIGNS = str.maketrans({
     "\u2019": "'", "\u02bc": "'", "\u2018": "'", "\u2010": "-", "\u2011": "-", "\u2013": "-", "ß": "ss", "ẞ": "SS",
@@ -94,7 +96,7 @@ def _patterns(personal: Iterable[str]) -> Iterator[re.Pattern[str]]:
     """Make the patterns to search for: several words, ids and days, and single words."""
     names, ids, single = set(), set(), set()
     for word in personal:
-        parts = re.split(r"[\s,]+", word.strip())
+        parts = re.split(r"[\s,]+", word.strip(), maxsplit=_MOST_WORDS)[:_MOST_WORDS]
         if word.isalpha():
             single.add(word.capitalize())
         elif _DAY.fullmatch(word):

@@ -12,6 +12,8 @@ from kit.report.runner import run_notebook
 
 NOTEBOOKS = Path(__file__).parents[2] / "notebooks"
 READERS = ("term_review", "grant_report", "classroom_replication", "drill_review")
+WORKBENCHES = {"study_planning": {}, "method_checks": {"draws": 50}}
+"""Notebooks that need no study, with parameters that make them quick."""
 TONES = ("do", "re", "mi", "fa", "so")
 PATTERNS = ("do re mi", "mi re do", "do mi so", "so fa mi")
 DOT = base64.b64decode(
@@ -97,5 +99,6 @@ def pages_of(folder: Path, audiences=("teacher", "public")) -> dict[str, str]:
             for name in READERS
             for audience in audiences
         }
-        made["study_planning"] = page_of(run_notebook(NOTEBOOKS / "study_planning.ipynb", {}))
+        for name, parameters in WORKBENCHES.items():
+            made[name] = page_of(run_notebook(NOTEBOOKS / f"{name}.ipynb", parameters))
     return made

@@ -10,9 +10,9 @@ import pytest
 
 from kit.report.build import TEMPLATE
 from tests.report.browser import browser, look_at
-from tests.report.pages import READERS, pages_of, small_study
+from tests.report.pages import READERS, WORKBENCHES, pages_of, small_study
 
-NAMES = [*(f"{name}, {audience}" for name in READERS for audience in ("teacher", "public")), "study_planning"]
+NAMES = [*(f"{name}, {audience}" for name in READERS for audience in ("teacher", "public")), *WORKBENCHES]
 needs_browser = pytest.mark.skipif(
     browser() is None or find_spec("axe_core_python") is None,
     reason="no Chromium (or no axe-core-python) here: the accessibility engine runs in a browser",
@@ -198,4 +198,4 @@ def test_paper_keeps_things_together():
 def test_this_file_names_every_notebook():
     """A notebook that is added is looked at too."""
     there = {path.stem for path in (Path(__file__).parents[2] / "notebooks").glob("*.ipynb")}
-    assert there == {*READERS, "study_planning"}
+    assert there == {*READERS, *WORKBENCHES}
