@@ -12,8 +12,7 @@ from kit.stats.counts import count
 from kit.tables import MISSING_REASONS
 
 __all__ = [
-    "Answers", "Attempt", "LeftOut", "flow", "leavers_and_stayers", "line_up", "marked_by_several", "reasons",
-    "transfers", "whole",
+    "Answers", "Attempt", "LeftOut", "flow", "leavers_and_stayers", "line_up", "marked_by_several", "reasons", "whole",
 ]  # fmt: skip
 
 NO_CONSENT = "left out: no consent to research"
@@ -133,26 +132,3 @@ def leavers_and_stayers(pairs: pd.DataFrame, *, level: float = 0.95) -> Answers:
         LeftOut(difference, "A difference needs at least 2 students tested both times and 2 tested before only.")
         if few else ask(mean_difference_welch, first[left], first[stay], about=difference, **options),
     ])  # fmt: skip
-
-
-def transfers(pairs: pd.DataFrame) -> Estimate:
-    """Count students whose second mark stands in another choir than their first; they stay with the first.
-
-    Counted: students tested both times.
-
-    Parameters
-    ----------
-    pairs : DataFrame
-        From `line_up`.
-
-    Returns
-    -------
-    Estimate
-        A count about ``"changed choir"``, out of all students tested both times. The choir of a mark that
-        names none is the student's own.
-    """
-    counted = pairs[tested_both(pairs)]
-    before, after = (
-        counted[f"{name}_choir"].where(counted[f"{name}_choir"] != "", counted["choir"]) for name in ("pre", "post")
-    )
-    return count(int((before != after).sum()), about="changed choir", of=len(counted))

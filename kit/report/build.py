@@ -24,6 +24,7 @@ from kit.report.headings import with_anchors
 from kit.report.in_notebook import unstyled
 from kit.report.layout import BUNDLE
 from kit.report.privacy_scan import scan_folder
+from kit.report.repeats import without_repeats
 from kit.report.runner import Cell, run_notebook
 from kit.report.trace import numbers_table, write_tables
 
@@ -135,10 +136,11 @@ def page_of(cells: list[Cell]) -> str:
         HTML without script and without any outside address.
     """
     template, style = _template()
+    used = [cell for cell in cells if cell.kind in ("markdown", "code")]
+    made = [(_markdown(cell.source), []) if cell.kind == "markdown" else ("", _html(cell)) for cell in used]
     parts = [
-        {"markdown": _markdown(cell.source)} if cell.kind == "markdown" else {"code": cell.source, "shown": _html(cell)}
-        for cell in cells
-        if cell.kind in ("markdown", "code")
+        {"markdown": text} if cell.kind == "markdown" else {"code": cell.source, "shown": shown}
+        for cell, (text, _), shown in zip(used, made, without_repeats(made), strict=True)
     ]
     heading = next((c.source for c in cells if c.kind == "markdown" and c.source.startswith("# ")), "# Report")
     banner = next((text for cell in cells for text in _html(cell) if 'class="banner"' in text), "")

@@ -17,6 +17,10 @@ from kit.report.trace import cited
 PARTS = {"value": "{}", "low": "from {}", "high": "to {}", "p": "p {}"}
 OFF = {"below": " low", "above": " high", "": ""}
 MORE_DIGITS = 2
+NONE_TOLD = (
+    "Studies that are too small or too uniform for an interval get none and are left out; such a number rests on fewer "
+    "studies, and a dash on none."
+)
 LOW_AND_HIGH = (
     "Low: the truth is held clearly too seldom, less than 98 hundredths as often as promised even allowing for chance. "
     "High: it is missed less than half as often as the promise allows."
@@ -92,7 +96,7 @@ def coverage_notes(found: Coverage) -> list[str]:
         LOW_AND_HIGH,
     ]
     if (found.rows["told"] < found.rows["draws"]).any():
-        notes.append("Studies that are too small or too uniform for an interval get none and are left out.")
+        notes.append(NONE_TOLD)
     return [*notes, *([f"Sources: {cited(found.estimates)}."] if len(found.estimates) else [])]
 
 
@@ -114,6 +118,7 @@ def sizes_notes(found: Coverage) -> list[str]:
         f"{found.rows['draws'].min():,} simulated studies for each number, which may lie "
         "0.7 percentage points off by chance. Made by tests/reference/make_interval_coverage.py.",
         LOW_AND_HIGH,
+        *([NONE_TOLD] if (found.rows["told"] < found.rows["draws"]).any() else []),
     ]  # fmt: skip
 
 

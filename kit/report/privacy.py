@@ -110,7 +110,7 @@ def keep_flow(flow: Sequence[Estimate], audience: str) -> list[Estimate]:
 
 def is_small(estimate: Estimate, least: int) -> bool:
     """Say whether a number rests on too few students to be shown, or counts too few of them; none is no group."""
-    if estimate.counted != "students":
+    if estimate.counted != "students" or least <= 1:
         return False
     return estimate.n < least or (estimate.name == "count" and 0 < estimate.value < least)
 

@@ -33,7 +33,6 @@ __all__ = [
     "intervals_caption",
     "leavers",
     "next_steps",
-    "not_available",
     "question_and_limits",
     "raters",
     "reliability",
@@ -156,20 +155,3 @@ def _one_test(estimates: Sequence[Estimate]) -> tuple[list[str], tuple[Estimate,
     if only.interval is None:
         return [f"{told}.", "How sure that is cannot be told from these numbers."], (only,)
     return [f"{told}; with students like these the average would plausibly lie {between(only)}."], (only,)
-
-
-def not_available(part: str, why: str) -> Said:
-    """Say which part is missing from this report, and why.
-
-    Parameters
-    ----------
-    part : str
-        The heading.
-    why : str
-        The reason.
-
-    Returns
-    -------
-    Said
-    """
-    return Said((f"{part}: not in this report.", sentence(why)))

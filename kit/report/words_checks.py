@@ -115,6 +115,53 @@ def missing_too_often(found: Coverage) -> Said:
     ))  # fmt: skip
 
 
+def too_seldom_by_scores(found: Coverage) -> Said:
+    """Name the intervals that hold the truth clearly too seldom at some size, for each kind of scores.
+
+    Parameters
+    ----------
+    found : Coverage
+        Long runs.
+
+    Returns
+    -------
+    Said
+    """
+    seldom = found.rows[(found.rows["off"] == "below") & ~found.rows["way"].isin(CONTRAST)]
+    told = [
+        f"Clearly too seldom at some size with {KINDS[kind] if kind == 'normal' else _people_who(kind)}: "
+        f"{'; '.join(NAMES[way] for way in dict.fromkeys(rows['way']))}."
+        for kind in KINDS
+        for rows in [seldom[seldom["scores"] == kind]]
+        if len(rows)
+    ]
+    return Said((
+        *(told or ["No interval that a report takes holds the truth clearly too seldom at any size."]),
+        "The picture shows how far, and also ways that no report takes: bootstraps of gains and of correlations, and "
+        "students of several choirs taken for strangers.",
+    ))  # fmt: skip
+
+
+def what_follows() -> Said:
+    """Say what reports do about intervals that hold the truth too seldom, and what the reader should do.
+
+    Returns
+    -------
+    Said
+    """
+    return Said((
+        "An average gain gets Student's t; with few students a bootstrap misses more often. Where a few students are "
+        "far ahead of the rest, trust the typical gain first: its interval keeps the promise.",
+        "With several choirs each counts once: whoever takes their students for strangers misses far too often.",
+        "Reliability over notes that are right or wrong gets the corrected bootstrap, which holds better where a few "
+        "are far ahead and about as well elsewhere; over melodies Feldt's interval, which is better with few students.",
+        "Where a few students are far ahead of the rest, take intervals of gains in SD, of correlations and of "
+        "reliability for too narrow, however many students there are.",
+        "Two raters say little about how severe raters are: the interval of their agreement is too narrow with many "
+        "students, and that of kappa with few.",
+    ))  # fmt: skip
+
+
 def cautions() -> Said:
     """Say what such checks cannot show."""
     return Said(

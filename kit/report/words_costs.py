@@ -7,7 +7,7 @@ from typing import Protocol
 
 from kit.estimate import Estimate
 from kit.report.phrases import people
-from kit.report.privacy_rounding import told_n
+from kit.report.privacy_rounding import told_value
 from kit.report.said import Said
 
 OFTEN_LEFT_OUT = (
@@ -52,8 +52,9 @@ def costs(program: Program, counts: Sequence[Estimate], *, taught: str = "") -> 
     if students is not None and students.value:
         who = f' taught "{taught}"' if taught else " of the study"
         each = money(total / students.value, program.currency)
-        about = "about " if told_n(students).startswith("about") else ""
-        told = [f"{told[0]}: {about}{each} for each of the {people(students.value)}{who}, tested or not"]
+        near = told_value(students)
+        number = f"{near} students" if near else f"the {people(students.value)}"
+        told = [f"{told[0]}: {'about ' if near else ''}{each} for each of {number}{who}, tested or not"]
         used.append(students)
     told[0] += "."
     if hours:

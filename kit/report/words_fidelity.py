@@ -69,22 +69,3 @@ def fidelity_caption(weeks: pd.DataFrame) -> Caption:
         "Frame: planned. Pale: logged. Solid: with the planned minutes of ear training before notation. All choirs "
         "of the program together.",
     )  # fmt: skip
-
-
-def fidelity_table(weeks: pd.DataFrame) -> pd.DataFrame:
-    """Lay out planned and logged meetings week by week.
-
-    Parameters
-    ----------
-    weeks : DataFrame
-        From ``kit.questions.fidelity.by_week``.
-
-    Returns
-    -------
-    DataFrame
-        One row for each week.
-    """
-    return pd.DataFrame({
-        "Week of": weeks["week"].map(day), "Choirs": weeks["choirs"], "Planned": weeks["possible"],
-        "Logged": weeks["logged"], "With the planned minutes": weeks["enough"],
-    })  # fmt: skip

@@ -124,3 +124,8 @@ def test_who_was_tested_when_gives_no_small_part_away():
     assert privacy.keep_flow(once, "public") == once
     large = terms.flow(both=33, before_only=12, after_only=11, neither=10, strangers=0)
     assert privacy.keep_flow(large, "public") == large
+
+
+def test_the_own_teacher_is_shown_numbers_about_nobody():
+    """Nothing is small for the own teacher, not even what rests on no student: there is nobody to protect."""
+    assert not privacy.is_small(count(0, about="moved", of=0), 1)

@@ -66,7 +66,6 @@ def everything(code):
         *(lambda e=e: words.choirs(e, (terms.LEFT_OUT[0],)) for e in (terms.CHOIRS, terms.CHOIRS[:1], [])),
         *(lambda e=e: words.detectable(e) for e in (terms.DETECTABLE, None)),
         *(lambda f=f: words.next_steps(f, code=code, estimates=terms.ceiling()) for f in (terms.FACTS, UNKNOWN, OTHER)),
-        lambda: words.not_available("Practice logs", "No drill logs are in the study folder"),
         lambda: words.flow_caption(flow(), terms.REASONS),
         lambda: words.distribution_caption(terms.BANDS),
         lambda: words.start_caption(terms.thirds()),
@@ -400,14 +399,6 @@ def test_next_steps():
     )
     assert words.next_steps(OTHER, code="D5").sentences == (
         "Go on in the same way: forms, listeners and comparison are in order.",
-    )
-
-
-def test_not_available():
-    """A missing part is named with its reason, ended by one full stop."""
-    assert words.not_available("Practice logs", "There are none.").sentences == (
-        "Practice logs: not in this report.",
-        "There are none.",
     )
 
 

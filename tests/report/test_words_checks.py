@@ -56,7 +56,7 @@ def test_every_sentence_passes_the_gate_and_reads_like_prose(name):
     """Sentences, notes and captions pass the gate of this page and hold no broken number."""
     found = RUNS[name]
     said = [
-        words.in_short(found, EXAMPLES), words.missing_too_often(found), words.cautions(),
+        words.in_short(found, EXAMPLES), words.missing_too_often(found), words.cautions(), words.what_follows(), words.too_seldom_by_scores(found),
         words.what_is_tried(TRIED, found, alike=0.1),
         words.what_is_tried(dataclasses.replace(TRIED, from_study=("students", "ceiling")), found, alike=0.0),
     ]  # fmt: skip
@@ -115,6 +115,38 @@ def test_what_is_tried_tells_where_the_size_comes_from():
     ) in told
     assert told[-2].startswith("25 percent of the variance lies between choirs.")
     assert told[-1].startswith("400 studies are drawn for every number.")
+
+
+def test_long_runs_are_told_by_kind_of_scores():
+    """Each kind of scores names its own intervals, those for contrast left out; with nothing to name, that is said."""
+    rows = RUNS["one too seldom"].rows
+    some = rows.assign(
+        off=np.where((rows["way"] == "share_exact") & (rows["scores"] == "skewed"), "below", rows["off"])
+    )
+    assert words.too_seldom_by_scores(dataclasses.replace(RUNS["one too seldom"], rows=some)).sentences[:-1] == (
+        "Clearly too seldom at some size with a few far ahead: share, Clopper and Pearson.",
+    )
+    assert words.too_seldom_by_scores(RUNS["one too seldom"]).sentences[0] == (
+        "No interval that a report takes holds the truth clearly too seldom at any size."
+    )
+
+
+def test_what_follows_is_what_the_long_runs_show():
+    """Each sentence on what to trust holds for every cell of the stored table that it speaks of."""
+    held = coverage.long_runs().rows.pivot_table(index=["scores", "n"], columns="way", values="value")
+    few, skewed = held[held.index.get_level_values("n") <= 20], held.loc["skewed"]
+    assert (few["mean_gain"] > few["mean_gain_bca"]).all()
+    assert (few["mean_gain"] > few["mean_gain_percentile"]).all()
+    assert held["median_gain"].min() > 0.94
+    assert held["mean_gain_choirs_ignored"].max() < 0.75
+    assert held["mean_gain_choirs"].min() > 0.94
+    assert (held["kr20_bca"] > held["kr20"] - 0.015).all()
+    assert (skewed["kr20_bca"] > skewed["kr20"]).all()
+    small = held[held.index.get_level_values("n") <= 10]
+    assert (small["cronbach_alpha"] > small["cronbach_alpha_bca"]).all()
+    assert skewed[["d_pre", "correlation", "cronbach_alpha"]].max(axis=None) < 0.94
+    assert held.xs(100, level="n")["icc_single"].max() < 0.9
+    assert held.xs(5, level="n")["kappa_weighted"].max() < 0.75
 
 
 def test_the_table_of_a_run():

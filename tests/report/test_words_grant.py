@@ -177,8 +177,11 @@ def test_costs_of_a_rounded_number_of_students_are_rounded_too():
     near = Rounding({150: (150, 169)})
     said = near.said(costs(SPENT, near.estimates(LOGGED), taught="ear-first"))
     assert said.sentences[0].startswith(
-        "The costs entered come to 2,710.00 dollars: about 16.94 dollars for each of the 160"
+        "The costs entered come to 2,710.00 dollars: about 16.94 dollars for each of about 160 students taught"
     )
+    wide = Rounding({150: (120, 179)})
+    said = wide.said(costs(SPENT, wide.estimates(LOGGED), taught="ear-first"))
+    assert "about 18.07 dollars for each of 120 to 179 students taught" in said.sentences[0]
 
 
 @pytest.mark.parametrize("code", CODES)
