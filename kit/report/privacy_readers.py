@@ -14,6 +14,9 @@ from kit.report.privacy_coding import code, code_parts
 from kit.report.privacy_rounding import Rounding, Withheld
 from kit.report.said import Caption, Said
 
+OF_STUDENTS = ("students", "tests")
+"""What is counted where a number that is left out tells who missed a test."""
+
 
 class Readers:
     """The readers of one copy of a report.
@@ -81,8 +84,8 @@ class Readers:
     def _once(self, one: Estimate) -> Estimate:
         """Cut a number that is not cut yet: what is cut twice may lose more."""
         if self._cut.get(one.label) != one:
-            # whom a number leaves out is the roster less its students, and mostly few
-            left_out = None if one.counted == "students" else one.dropped
+            # whom a number leaves out is the roster less its students, and mostly few; a missing test is a student's
+            left_out = None if one.counted in OF_STUDENTS else one.dropped
             self._cut[one.label] = as_printed(self.rounding.estimate(code(replace(one, dropped=left_out))))
         return self._cut[one.label]
 

@@ -21,8 +21,6 @@ from kit.report.build import build_report
 from kit.report.privacy import SMALLEST_GROUP
 from kit.study import load_study
 
-pytestmark = pytest.mark.slow
-
 DEMO = Path(__file__).parents[2] / "synthetic_data" / "two_larches"
 CHOIR = "Hobnail Treble"
 PICTURES = {".png", ".pdf", ".docx"}

@@ -21,8 +21,6 @@ from kit.questions import scale
 from kit.questions.disclosure import APART
 from kit.study import load_study
 
-pytestmark = pytest.mark.slow
-
 STUDY = Path(__file__).parents[2] / "synthetic_data" / "two_larches"
 SMALLEST, STEP, POINTS = 10, 20, 24
 FLOWS = ("both", "before only", "after only", "neither")

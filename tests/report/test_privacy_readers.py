@@ -88,6 +88,8 @@ def test_digits_are_those_printed_and_cut_once():
     once = readers._told([gain(), gain("pitch, Bass")])
     assert readers._told(once) == once
     assert Readers("teacher")._told([gain()]) == [gain()]
+    tests = gain("from test to test", n=808, counted="tests", dropped=59)
+    assert Readers("public")._told([tests])[0].dropped is None
     choirs = gain("all choirs", n=14, counted="choirs", dropped=1)
     assert Readers("public")._told([choirs])[0].dropped == 1
 
