@@ -117,7 +117,7 @@ def _report_each(arguments: argparse.Namespace, readers: dict[str, str]) -> int:
 
 def _warn(arguments: argparse.Namespace) -> None:
     """Say which earlier copies the new ones must not lie beside."""
-    from kit.report.privacy_release import FILE, warned
+    from kit.report.privacy.release import FILE, warned
     from kit.study import PRIVATE
 
     for sentence in warned(arguments.study / PRIVATE / FILE):

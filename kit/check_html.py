@@ -9,7 +9,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from kit.check_parts import CheckLine, CheckPart, check_parts, counted, verdict
-from kit.report.privacy_names import find_personal
+from kit.report.privacy.names import find_personal
 from kit.study import Study
 
 STYLE = Path(__file__).parent / "report" / "template" / "page.css"

@@ -14,7 +14,7 @@ from kit.errors import Problem
 from kit.load.files import Loaded
 from kit.load.log_checks import check_logs
 from kit.load.order_checks import zeros_where_absent
-from kit.load.panel import rules_disagree
+from kit.load.ratings.panel import rules_disagree
 from kit.load.suggest import Suggestion
 from kit.plaintext import in_one_line
 from kit.reasons import REASONS

@@ -6,7 +6,7 @@ import re
 import secrets
 from collections.abc import Collection, Iterable, Mapping
 
-from kit.load.people import Crosswalk
+from kit.load.people.keys import Crosswalk
 from kit.settings import Settings
 from kit.study import Study
 

@@ -17,9 +17,9 @@ from kit.faults import FILE
 from kit.make import make_of, released
 from kit.new import notebook_folder
 from kit.report.document import Forms
-from kit.report.document_style import REFERENCE
-from kit.report.privacy_release import FILE as RELEASES
-from kit.report.privacy_release import record
+from kit.report.document.style import REFERENCE
+from kit.report.privacy.release import FILE as RELEASES
+from kit.report.privacy.release import record
 from kit.study import PRIVATE, REPORTS, Study, kept, load_study
 
 Each = Literal["choir", "school"]

@@ -18,7 +18,7 @@ from kit.errors import Problem, StudyProblems
 from kit.plaintext import escape_formula
 from kit.report.build import PersonalDataError
 from kit.report.privacy import smallest_group
-from kit.report.privacy_names import find_personal
+from kit.report.privacy.names import find_personal
 from kit.study import Study
 
 README = "README.md"

@@ -14,8 +14,8 @@ from kit.new import notebook_folder
 from kit.questions import disclosure
 from kit.report.build import build_report
 from kit.report.document import Forms
-from kit.report.document_style import REFERENCE
-from kit.report.privacy_release import FILE, Release, record
+from kit.report.document.style import REFERENCE
+from kit.report.privacy.release import FILE, Release, record
 from kit.study import PRIVATE, REPORTS, Study, kept, load_study
 
 AUDIENCE: Mapping[str, str] = {"educator": "teacher", "district": "public", "researcher": "public"}

@@ -8,9 +8,9 @@ from typing import Annotated, ClassVar, Literal
 
 from annotated_types import Ge, Gt, Le
 
-from kit.questions.original import Original
+from kit.questions.replication.original import Original
+from kit.questions.replication.verdicts import Rule
 from kit.questions.targets import Target
-from kit.questions.verdicts import Rule
 
 __all__ = ["Cost", "Deviation", "Program", "Repeats", "Research", "Target"]
 

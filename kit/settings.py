@@ -27,7 +27,7 @@ from kit.load.declared_music import (
 from kit.purpose import Program, Repeats, Research, Target
 from kit.questions.compared import Comparison
 from kit.questions.design import How
-from kit.questions.practice_plan import Practice
+from kit.questions.practice.plan import Practice
 
 SECTION_OF: Mapping[type, str] = {
     RosterSource: "rosters", ScoreSource: "scores", KeySource: "keys", ItemSource: "items", PatternSource: "patterns",

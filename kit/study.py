@@ -8,9 +8,9 @@ from dataclasses import replace
 from pathlib import Path
 
 from kit.errors import StudyProblems
-from kit.load.aliases import read_aliases
 from kit.load.files import load_files
-from kit.load.people import Crosswalk
+from kit.load.people.aliases import read_aliases
+from kit.load.people.keys import Crosswalk
 from kit.settings import read_settings
 from kit.study_tables import Study
 

@@ -15,7 +15,7 @@ from kit.faults import FILE, listed
 from kit.load.files import Loaded
 from kit.questions import design, disclosure, whom
 from kit.questions.compared import between
-from kit.questions.original import Original
+from kit.questions.replication.original import Original
 from kit.settings import DeclaredTest, Settings
 
 if TYPE_CHECKING:
@@ -223,7 +223,7 @@ class Study:
         repeats = self.settings.repeats
         if repeats.printed is not None or not repeats.published:
             return repeats.printed
-        from kit.questions.published import published_original  # noqa: PLC0415 - needs scipy, which check does not
+        from kit.questions.replication.published import published_original  # noqa: PLC0415 - needs scipy, which check does not
 
         return published_original(repeats.published)
 

@@ -9,9 +9,9 @@ from kit.blank import BLANKS, DICTIONARY, blank_workbook, write_blanks
 from kit.load.columns import field_of, mark_heading
 from kit.load.declared import RosterSource, ScoreSource
 from kit.load.declared_music import DrillSource, ItemSource
-from kit.load.drill_columns import drill_field
+from kit.load.drills.columns import drill_field
 from kit.load.files import load_files
-from kit.load.item_columns import looks_like_items
+from kit.load.items.columns import looks_like_items
 from kit.tables import NORMALISED
 
 SOURCES = {"roster": RosterSource, "scores": ScoreSource, "items": ItemSource, "drills": DrillSource}

@@ -8,7 +8,7 @@ import pytest
 from kit.check import check_file, check_page
 from kit.check_html import check_html
 from kit.check_parts import check_parts
-from kit.report.privacy_names import find_personal
+from kit.report.privacy.names import find_personal
 from kit.study import read_study
 
 SCORES = (

@@ -14,7 +14,7 @@ from kit.deidentify import GROUPS
 from kit.errors import StudyProblems, TooFewError, UnknownChoiceError
 from kit.export import csv_text, export_study
 from kit.report.build import PersonalDataError
-from kit.report.privacy_names import find_personal
+from kit.report.privacy.names import find_personal
 from kit.study import read_study
 from kit.tables import ATTENDANCE, DRILLS, ITEMS, PATTERNS, RATINGS, conform
 

@@ -9,7 +9,7 @@ import pytest
 from kit.__main__ import main
 from kit.errors import StudyProblems
 from kit.make import make_reports
-from kit.report.document_style import packed, unpacked
+from kit.report.document.style import packed, unpacked
 
 ROOT = Path(__file__).parents[1]
 READERS = {"educator": "term_review.ipynb"}

@@ -23,7 +23,7 @@ KEY = re.compile(r"``([a-z0-9-]+)``")
 
 def functions(returns):
     """Give (name, function) of every public function of kit.stats that returns this."""
-    for module in pkgutil.iter_modules(kit.stats.__path__, "kit.stats."):
+    for module in pkgutil.walk_packages(kit.stats.__path__, "kit.stats."):
         for name, function in inspect.getmembers(importlib.import_module(module.name), inspect.isfunction):
             own = function.__module__ == module.name and not name.startswith("_")
             if own and inspect.get_annotations(function).get("return") == returns:
@@ -70,8 +70,15 @@ def test_reference_files_are_complete_and_nothing_is_left_over():
 
 def test_test_files_follow_the_modules():
     """Each module of kit.stats has a test file of its name, and each test file a module."""
-    modules = {module.name for module in pkgutil.iter_modules(kit.stats.__path__)}
-    assert {path.stem.removeprefix("test_") for path in (ROOT / "tests/stats").glob("test_*.py")} == modules
+    stats, tests = ROOT / "kit/stats", ROOT / "tests/stats"
+    modules = {str(path.relative_to(stats)) for path in stats.rglob("*.py") if path.name != "__init__.py"}
+    packages = {
+        f"{path.parent.relative_to(stats)}/{path.parent.name}.py"
+        for path in stats.rglob("*/__init__.py")
+        if len(path.read_text(encoding="utf-8").splitlines()) > 1
+    }
+    tested = {str(path.relative_to(tests)).replace("test_", "") for path in tests.rglob("test_*.py")}
+    assert tested == modules | packages
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -9,11 +9,11 @@ from datetime import date
 
 import pandas as pd
 
-from kit.load.cells import Book, Value
 from kit.load.columns import field_of, plain
 from kit.load.days import Day, order_of, read_day
 from kit.load.declared import Rules
 from kit.load.declared_music import AttendanceSource, DateOrder, Present
+from kit.load.formats.cells import Book, Value
 from kit.load.layout import Header, is_blank
 from kit.load.ledger import Account
 from kit.load.opened import open_file, quoted

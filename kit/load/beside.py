@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from kit.load.cells import Sheet, Value
-from kit.load.formulas import STRUCK, UNSAVED
+from kit.load.formats.cells import Sheet, Value
+from kit.load.formats.formulas import STRUCK, UNSAVED
+from kit.load.formats.worksheet import Cell, name_of
 from kit.load.header import is_blank
 from kit.load.layout import Header
 from kit.load.ledger import Account
-from kit.load.worksheet import Cell, name_of
 
 
 def note_beside(account: Account, header: Header) -> None:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from kit.load.cells import Sheet
+from kit.load.formats.cells import Sheet
+from kit.load.formats.worksheet import range_of
 from kit.load.header import is_blank
 from kit.load.ledger import Account
-from kit.load.worksheet import range_of
 
 
 def cut(sheet: Sheet, cells: str) -> tuple[Sheet, tuple[int, ...]]:

@@ -8,8 +8,8 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 from typing import Literal
 
-from kit.load.cells import Value
 from kit.load.declared_music import DateOrder
+from kit.load.formats.cells import Value
 
 Needs = Literal["", "date_order", "school_year"]
 

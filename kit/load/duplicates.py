@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Iterable
 
-from kit.load.cells import Book
+from kit.load.formats.cells import Book
 from kit.load.header import is_blank
 from kit.load.ledger import Account
 from kit.load.sheets import Row, text_of

@@ -9,7 +9,6 @@ from pathlib import Path
 import pandas as pd
 
 from kit.errors import Problem
-from kit.load.attempts import settle_attempts
 from kit.load.declared import RosterSource, Rules, ScoreSource, Source
 from kit.load.declared_music import (
     AttendanceSource,
@@ -20,13 +19,14 @@ from kit.load.declared_music import (
     RatingSource,
 )
 from kit.load.duplicates import refuse_two_layouts
-from kit.load.identity import identify
 from kit.load.ledger import Account, changes_table, ledger_table, set_aside_table
+from kit.load.marks.attempts import settle_attempts
+from kit.load.marks.scores import read_scores, score_table
 from kit.load.order_checks import check_rows
-from kit.load.people import Crosswalk
+from kit.load.people.identity import identify
+from kit.load.people.keys import Crosswalk
+from kit.load.people.roster import read_roster, student_table
 from kit.load.reading import Read, Reading, Step
-from kit.load.roster import read_roster, student_table
-from kit.load.scores import read_scores, score_table
 from kit.load.suggest import Suggestion
 from kit.tables import ATTENDANCE, DRILLS, ITEMS, PATTERNS, RATINGS, Table, empty
 
@@ -43,7 +43,7 @@ class Loaded:
     students, scores, items, drills, patterns, ratings, attendance, set_aside, ledger, changes : DataFrame
         The normalised tables of ``kit.tables``; those of which the study has no file are empty.
     key : DataFrame
-        The scored notes of the tests with their tags, as `kit.load.keys.read_keys` gives them; may be empty.
+        The scored notes of the tests with their tags, as `kit.load.items.keys.read_keys` gives them; may be empty.
     problems : tuple of Problem
         Faults for which a file is refused; the tables are then not to be used.
     suggestions : tuple of Suggestion
@@ -126,7 +126,7 @@ def load_files(
     tables["scores"] = score_table(marked)
     if not _of_kind(sources, ScoreSource) and len(tables["items"]):
         # here, since most studies have the marks of whole tests
-        from kit.load.item_totals import totals  # noqa: PLC0415
+        from kit.load.items.totals import totals  # noqa: PLC0415
 
         tables["scores"] = totals(tables["items"], tables["key"] if len(tables["key"]) else None).scores
     accounts = _once(reading.accounts)
@@ -155,7 +155,7 @@ def _joined(parts: list[pd.DataFrame], table: Table) -> pd.DataFrame:
     if table is not DRILLS:
         return pd.concat(parts, ignore_index=True)
     # here, since most studies have no log that needs the reader of long files
-    from kit.load.drills import join_logs  # noqa: PLC0415
+    from kit.load.drills.read import join_logs  # noqa: PLC0415
 
     return join_logs(parts)
 

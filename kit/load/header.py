@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
 
-from kit.load.cells import Sheet, Value
 from kit.load.columns import field_of, mark_heading, plain
-from kit.load.worksheet import Range
+from kit.load.formats.cells import Sheet, Value
+from kit.load.formats.worksheet import Range
 
 DEEPEST_HEADER = 40
 """Rows at the top of a sheet among which the header is looked for."""

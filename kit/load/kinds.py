@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
-from kit.load import attendance, drill_columns, item_columns, ratings
-from kit.load.cells import Sheet, Value, read_book
+from kit.load import attendance
 from kit.load.columns import field_of, mark_heading
 from kit.load.declared import RosterSource, ScoreSource, Source
 from kit.load.declared_music import (
@@ -17,7 +16,11 @@ from kit.load.declared_music import (
     PatternSource,
     RatingSource,
 )
-from kit.load.fast_csv import open_head
+from kit.load.drills import columns as drill_columns
+from kit.load.formats.cells import Sheet, Value, read_book
+from kit.load.formats.fast_csv import open_head
+from kit.load.items import columns as item_columns
+from kit.load.ratings import read as ratings
 
 FEWEST = 2
 """Headings of one kind that a sheet must have to be taken for it."""

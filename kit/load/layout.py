@@ -6,11 +6,11 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from kit.load.cells import Sheet, Value
 from kit.load.columns import field_of, mark_heading, occasion_rank, plain
+from kit.load.formats.cells import Sheet, Value
+from kit.load.formats.worksheet import name_of
 from kit.load.header import HeaderRows, Known, find_rows, heading_text, is_blank, is_half_header
 from kit.load.ledger import Account
-from kit.load.worksheet import name_of
 
 _VOICES = r"sopranos?|mezzos?|altos?|trebles?|tenors?|baritones?|bass(?:es)?"
 _TOTAL = re.compile(

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 import pandas as pd
 
 from kit.errors import Problem
-from kit.load.cells import Sheet
+from kit.load.formats.cells import Sheet
 from kit.tables import CHANGES, LEDGER, SET_ASIDE, conform
 
 ROW_KINDS = ("unread", "title", "header", "blank", "total")

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from typing import Literal
 
-from kit.load.cells import Value
 from kit.load.declared_music import Span
-from kit.load.marks import NO_MARK
+from kit.load.formats.cells import Value
+from kit.load.marks.mark import NO_MARK
 
 Unit = Literal["", "minutes", "seconds"]
 Clock = Literal["", "hours", "minutes"]

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import lru_cache
 
-from kit.load.cells import Book, Value
 from kit.load.columns import plain
 from kit.load.declared import Source, names_of
+from kit.load.formats.cells import Book, Value
 from kit.load.layout import Known
 from kit.load.ledger import Account
 from kit.load.sheets import SheetRead, Suggest, open_sheets, text_of

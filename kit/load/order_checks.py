@@ -10,8 +10,8 @@ import pandas as pd
 
 from kit.load.columns import plain
 from kit.load.declared import MarkColumn, Rules
-from kit.load.marks import Mark
-from kit.load.scores import mark_day
+from kit.load.marks.mark import Mark
+from kit.load.marks.scores import mark_day
 from kit.load.sheets import Row, text_of
 from kit.reasons import REASONS
 

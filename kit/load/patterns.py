@@ -7,16 +7,16 @@ from datetime import datetime
 
 import pandas as pd
 
-from kit.load.cells import Book
 from kit.load.declared import Rules
 from kit.load.declared_music import PatternSource, Syllables
-from kit.load.item_columns import known_pattern_heading, looks_like_patterns, suggest_patterns
+from kit.load.formats.cells import Book
+from kit.load.items.columns import known_pattern_heading, looks_like_patterns, suggest_patterns
 from kit.load.ledger import Account
 from kit.load.opened import open_file, quoted, word_key
 from kit.load.sheets import Row, data_rows, text_of
 from kit.load.suggest import Suggestion
-from kit.load.syllable_degrees import from_tonic
-from kit.load.syllables import read_syllables
+from kit.load.syllables.degrees import from_tonic
+from kit.load.syllables.read import read_syllables
 from kit.reasons import REASONS
 from kit.tables import PATTERNS, conform
 

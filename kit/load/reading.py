@@ -10,7 +10,6 @@ from typing import Protocol
 import pandas as pd
 
 from kit.errors import Problem, StudyProblems
-from kit.load.cells import Book, read_book
 from kit.load.declared import Rules, Source
 from kit.load.declared_music import (
     AttendanceSource,
@@ -21,6 +20,7 @@ from kit.load.declared_music import (
     RatingSource,
 )
 from kit.load.duplicates import content_hash, set_copy_aside
+from kit.load.formats.cells import Book, read_book
 from kit.load.ledger import Account
 from kit.load.sheets import Row
 from kit.load.suggest import Suggestion
@@ -105,7 +105,7 @@ class Reading:
         """Choose the reader; each is imported when a study has such a file, since most have marks only."""
         # ruff: noqa: PLC0415
         if isinstance(source, DrillSource):
-            from kit.load.drills import read_drills
+            from kit.load.drills.read import read_drills
 
             self.step(source.file)
             log = read_drills(self.folder / source.file, source, rules, open_book=lambda: self._book(source))
@@ -115,15 +115,15 @@ class Reading:
         if book is not None:
             match source:
                 case KeySource():
-                    from kit.load.keys import read_keys as read
+                    from kit.load.items.keys import read_keys as read
                 case PatternSource():
                     from kit.load.patterns import read_patterns as read
                 case ItemSource():
-                    from kit.load.items import read_items
+                    from kit.load.items.read import read_items
 
                     read = partial(read_items, keys=key)
                 case RatingSource():
-                    from kit.load.ratings import read_ratings as read
+                    from kit.load.ratings.read import read_ratings as read
                 case AttendanceSource():
                     from kit.load.attendance import read_attendance as read
         return read(book, source, rules) if read else None

@@ -8,15 +8,15 @@ from dataclasses import dataclass, field, fields, replace
 from kit.errors import Problem
 from kit.load.beside import mark_struck, note_beside, refuse_unsaved, set_hidden_aside
 from kit.load.cell_range import cut, is_understood
-from kit.load.cells import Book, Value
 from kit.load.columns import is_generic, plain
 from kit.load.declared import MarkColumn, Source, names_of
 from kit.load.declared_music import AttendanceSource
-from kit.load.formulas import STRUCK
+from kit.load.formats.cells import Book, Value
+from kit.load.formats.formulas import STRUCK
 from kit.load.header import Known, is_blank
 from kit.load.layout import Header, find_header, is_test_student, known_heading, refuse_twice, sort_rows
 from kit.load.ledger import Account
-from kit.load.people import id_text, name_key
+from kit.load.people.keys import id_text, name_key
 from kit.load.suggest import Suggestion
 
 _NO_HEADINGS = ("file", "sheets", "cells", "encoding", "choir_from", "scale", "dash", "decimal", "date_order")

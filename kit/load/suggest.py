@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-from kit.load.cells import Value
 from kit.load.columns import MarkHeading, day_heading, field_of, mark_heading, named_occasion, plain
 from kit.load.declared import MarkColumn, RosterSource, ScoreSource, Source
+from kit.load.formats.cells import Value
 from kit.load.layout import Header
-from kit.load.people import id_text
-from kit.load.rater_headings import raters_in_headings, without_initials
+from kit.load.people.keys import id_text
+from kit.load.ratings.rater_headings import raters_in_headings, without_initials
 
 _ORDERS = {1: ("pre",), 2: ("pre", "post"), 3: ("pre", "mid", "post")}
 

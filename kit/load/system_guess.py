@@ -6,14 +6,14 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from pathlib import Path
 
-from kit.load.cells import Sheet, read_book
 from kit.load.declared import Source
 from kit.load.declared_music import DrillSource, ItemSource, KeySource, PatternSource, Syllables
-from kit.load.fast_csv import open_head
+from kit.load.formats.cells import Sheet, read_book
+from kit.load.formats.fast_csv import open_head
 from kit.load.header import is_blank
 from kit.load.layout import find_header
 from kit.load.ledger import Account
-from kit.load.syllable_evidence import suggest_system
+from kit.load.syllables.evidence import suggest_system
 
 _COLUMNS = {DrillSource: ("target", "sung"), ItemSource: ("sung",), KeySource: ("degree",), PatternSource: ("notes",)}
 """Kind of file -> the fields whose columns hold notes."""

@@ -11,7 +11,7 @@ import numpy as np
 import pandas as pd
 
 from kit.questions.practice import meetings
-from kit.questions.practice_days import EPOCH_WEEKDAY, choir_days, day_numbers
+from kit.questions.practice.days import EPOCH_WEEKDAY, choir_days, day_numbers
 
 LONGEST_MEETING = 90.0
 """Minutes of drill in one meeting that are not believed (our own rule)."""

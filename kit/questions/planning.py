@@ -13,10 +13,10 @@ from kit.estimate import Estimate
 from kit.questions.answers import Answers, LeftOut, ask
 from kit.questions.plans import Plan, plan
 from kit.stats.power import detectable_difference, detectable_gain
-from kit.stats.power_clusters import choirs_needed, detectable_difference_clusters
-from kit.stats.power_permutation import smallest_permutation_p
-from kit.stats.power_simulation import power_simulated
-from kit.stats.power_staggered import detectable_difference_staggered
+from kit.stats.power.clusters import choirs_needed, detectable_difference_clusters
+from kit.stats.power.permutation import smallest_permutation_p
+from kit.stats.power.simulation import power_simulated
+from kit.stats.power.staggered import detectable_difference_staggered
 
 __all__ = [
     "Grid", "Plan", "by_number_of_choirs", "by_students", "needed", "noticed", "plan", "shuffled", "sizes", "staggered",

@@ -12,20 +12,16 @@ import pandas as pd
 from kit.estimate import Estimate
 from kit.questions.answers import Answers
 from kit.stats.agreement import icc_average, icc_single
-from kit.stats.agreement_categories import kappa_weighted
-from kit.stats.agreement_limits import agreement_bias
+from kit.stats.agreement.categories import kappa_weighted
+from kit.stats.agreement.krippendorff import krippendorff_alpha
+from kit.stats.agreement.limits import agreement_bias
 from kit.stats.association import correlation
 from kit.stats.consistency import cronbach_alpha
 from kit.stats.effects import d_change, hedges_g
-from kit.stats.equivalence import equivalence
-from kit.stats.from_printed import d_average_from_summary, hedges_g_from_t
-from kit.stats.heterogeneity import heterogeneity
-from kit.stats.krippendorff import krippendorff_alpha
 from kit.stats.means import mean_difference, mean_difference_welch, mean_gain, median_gain
 from kit.stats.median_difference import median_difference
-from kit.stats.pooling import pooled_effect
 from kit.stats.power import detectable_difference
-from kit.stats.power_clusters import detectable_difference_clusters
+from kit.stats.power.clusters import detectable_difference_clusters
 from kit.stats.proportions import (
     share_change_midp,
     share_change_newcombe,
@@ -33,8 +29,12 @@ from kit.stats.proportions import (
     share_exact,
     share_wilson,
 )
-from kit.stats.proportions_adjusted import share_change_bonett_price, share_difference_agresti_caffo
+from kit.stats.proportions.adjusted import share_change_bonett_price, share_difference_agresti_caffo
 from kit.stats.series import nap
+from kit.stats.studies.equivalence import equivalence
+from kit.stats.studies.from_printed import d_average_from_summary, hedges_g_from_t
+from kit.stats.studies.heterogeneity import heterogeneity
+from kit.stats.studies.pooling import pooled_effect
 from kit.stats.superiority import cliffs_delta, probability_of_superiority
 
 COLUMNS = ("statistic", "about", "source", "status", "part", "printed", "ours", "same")

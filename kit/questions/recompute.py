@@ -10,11 +10,11 @@ import pandas as pd
 
 from kit.questions.answers import LeftOut
 from kit.questions.compared import Rows, names_of, rows_of
-from kit.questions.original import Original
-from kit.questions.originals import signed_t
-from kit.questions.quality_items import forms_of_tests
+from kit.questions.quality.items import forms_of_tests
+from kit.questions.replication.original import Original
+from kit.questions.replication.originals import signed_t
 from kit.questions.scale import measure_of
-from kit.stats.printed import read_printed
+from kit.stats.studies.printed import read_printed
 
 STUDENT_COLUMNS = ("student", "choir", "school", "program", "first", "second")
 """Columns of a table of students."""
@@ -148,12 +148,12 @@ def melody_points(
 ) -> dict[str, pd.DataFrame]:  # fmt: skip
     """Add up the notes of each melody, student by student.
 
-    Counted: as in `kit.questions.quality_items.reliability_here`; a melody with a missing note has no points.
+    Counted: as in `kit.questions.quality.items.reliability_here`; a melody with a missing note has no points.
 
     Parameters
     ----------
     items, pairs, tests, rater
-        As in `kit.questions.quality_items.reliability_here`.
+        As in `kit.questions.quality.items.reliability_here`.
 
     Returns
     -------

@@ -7,7 +7,7 @@ from typing import Literal
 
 import pandas as pd
 
-from kit.questions.comparison_start import attrition, baseline
+from kit.questions.comparison.start import attrition, baseline
 from kit.questions.design import Design
 from kit.questions.lost import Leaving
 
@@ -55,7 +55,7 @@ def review_path(
 ) -> ReviewPath:
     """Trace the path of the federal review through a comparison (Handbook 4.1, section II).
 
-    Counted: as in `kit.questions.comparison_start.attrition` and `baseline`. What only a reviewer can judge (other
+    Counted: as in `kit.questions.comparison.start.attrition` and `baseline`. What only a reviewer can judge (other
     differences between the groups, a test too close to what was taught) is not asked here.
 
     Parameters

@@ -8,12 +8,12 @@ import numpy as np
 import pandas as pd
 
 from kit.estimate import Estimate
-from kit.questions.practice_degrees import FEWEST_SINGERS, FEWEST_TRIES, Weak, weak
-from kit.questions.practice_exposed import last_days
-from kit.questions.practice_notes import notes
-from kit.questions.practice_plan import Practice, by_name, in_order, spoken
-from kit.stats.pooled_accuracy import chance_below
-from kit.stats.pooled_counts import Pooled
+from kit.questions.practice.degrees import FEWEST_SINGERS, FEWEST_TRIES, Weak, weak
+from kit.questions.practice.exposed import last_days
+from kit.questions.practice.notes import notes
+from kit.questions.practice.plan import Practice, by_name, in_order, spoken
+from kit.stats.learning.pooled_accuracy import chance_below
+from kit.stats.learning.pooled_counts import Pooled
 
 MOST = 5
 """Patterns on the list: what fits into two weeks (our own choice)."""
@@ -98,7 +98,7 @@ def teach_next(
     Parameters
     ----------
     tried : DataFrame
-        From `kit.questions.practice_notes.tries`.
+        From `kit.questions.practice.notes.tries`.
     drills, patterns : DataFrame
         The drill log and the list of patterns.
     plan : Practice

@@ -14,7 +14,7 @@ from pathlib import Path
 import pandas as pd
 
 from kit.errors import UnknownChoiceError
-from kit.report import committee_script
+from kit.report.committee import script as committee_script
 from kit.report.layout import BUNDLE
 from kit.report.narrative import narrative
 from kit.report.runner import Cell

@@ -23,7 +23,7 @@ from kit.report.document import Forms, write_documents
 from kit.report.headings import with_anchors
 from kit.report.in_notebook import unstyled
 from kit.report.layout import BUNDLE
-from kit.report.privacy_scan import scan_folder
+from kit.report.privacy.scan import scan_folder
 from kit.report.repeats import without_repeats
 from kit.report.runner import Cell, run_notebook
 from kit.report.trace import numbers_table, write_tables

@@ -12,8 +12,10 @@ import pandas as pd
 from matplotlib.figure import Figure as Drawing
 
 from kit.estimate import Estimate
-from kit.report import aligned, linked, table_columns
+from kit.report import linked
 from kit.report.drawn import png_of, svg_of
+from kit.report.tables import aligned
+from kit.report.tables import widths as table_columns
 from kit.report.trace import escape_formulas, plain_row
 
 BUNDLE = "application/vnd.kit+json"

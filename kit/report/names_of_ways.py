@@ -53,7 +53,7 @@ NAMES: Mapping[str, str] = {
     "icc_clusters": "likeness inside choirs (ICC)",
     "share_clusters": "share of students in choirs, Korn and Graubard",
 }
-"""Way, as in ``kit.questions.coverage_ways`` -> its name: what is estimated, and how the interval is made."""
+"""Way, as in ``kit.questions.coverage.ways`` -> its name: what is estimated, and how the interval is made."""
 
 CONTRAST = (
     "mean_gain_bca", "mean_gain_percentile", "correlation_bca", "correlation_percentile", "mean_gain_choirs_ignored",

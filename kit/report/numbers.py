@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from kit.estimate import Estimate
-from kit.report.privacy_coding import AtLeast, AtMost
+from kit.report.privacy.coding import AtLeast, AtMost
 
 MINUS = "\u2212"
 MISSING = "–"

@@ -12,11 +12,11 @@ from matplotlib.figure import Figure as Drawing
 from kit.estimate import Estimate
 from kit.report import appendix, in_notebook, layout, numbers, trace
 from kit.report.claims import gate
-from kit.report.estimate_rows import hidden_words, laid_out, notes_below
 from kit.report.layout import Shown
-from kit.report.privacy_readers import Readers
-from kit.report.privacy_rounding import Withheld
+from kit.report.privacy.readers import Readers
+from kit.report.privacy.rounding import Withheld
 from kit.report.said import Caption, Said
+from kit.report.tables.estimate_rows import hidden_words, laid_out, notes_below
 from kit.sources import SOURCES
 
 CAUTIONS = (

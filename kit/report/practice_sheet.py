@@ -10,7 +10,7 @@ import pandas as pd
 from kit.report import layout
 from kit.report.layout import Shown
 from kit.report.phrases import unbroken
-from kit.report.words_practice import List
+from kit.report.words.practice import List
 
 WEEKS = 2
 TO_WRITE = "\u2002"

@@ -15,7 +15,7 @@ from kit.estimate import COLUMNS, Estimate
 from kit.glossary import GLOSSARY
 from kit.plaintext import escape_formula
 from kit.report.numbers import MISSING, exact
-from kit.report.privacy_rounding import told_n, told_value
+from kit.report.privacy.rounding import told_n, told_value
 from kit.sources import SOURCES
 
 STATS = Path(__file__).parents[1] / "stats"
@@ -140,8 +140,8 @@ def _trail(estimate: Estimate) -> dict[str, str]:
 def _formulas() -> dict[str, str]:
     """Find the module of every function of ``kit.stats``, without importing it."""
     return {
-        name: f"kit/stats/{path.name}"
-        for path in sorted(STATS.glob("*.py"))
+        name: f"kit/stats/{path.relative_to(STATS).as_posix()}"
+        for path in sorted(STATS.rglob("*.py"))
         for name in re.findall(r"^def ([a-z]\w*)\(", path.read_text(encoding="utf-8"), re.MULTILINE)
     }
 

@@ -11,8 +11,8 @@ from numpy.typing import ArrayLike
 from kit.errors import UnknownChoiceError
 from kit.estimate import Estimate
 from kit.stats.complete import Floats, upper_tail
-from kit.stats.mixed_df import satterthwaite
-from kit.stats.mixed_fit import MixedFit, fit_mixed
+from kit.stats.mixed.df import satterthwaite
+from kit.stats.mixed.fit import MixedFit, fit_mixed
 from kit.stats.student import t_interval, t_p
 
 Slopes = Literal["students and choirs", "students", "choirs", "none"]
@@ -80,7 +80,7 @@ def mixed_difference(
 
     Notes
     -----
-    :math:`y = X\beta + Z u + e`, fitted by restricted maximum likelihood (`kit.stats.mixed_fit`), Student's t with
+    :math:`y = X\beta + Z u + e`, fitted by restricted maximum likelihood (`kit.stats.mixed.fit`), Student's t with
     Satterthwaite's degrees of freedom.
     Simulated without a difference, with 6 to 20 uneven choirs that hold 5 or 20 % of the spread between them, p lies
     below .05 in 4 to 6 % of drawings; but in 13 to 43 % of those few where no spread between choirs fits best.
@@ -160,7 +160,7 @@ def growth_model(
     Notes
     -----
     :math:`y = X\beta + Z_c u_c + Z_s u_s + e` with time, program and their product in X, choirs' and students' effects
-    of any covariance; restricted maximum likelihood (`kit.stats.mixed_fit`), Satterthwaite's degrees of freedom.
+    of any covariance; restricted maximum likelihood (`kit.stats.mixed.fit`), Satterthwaite's degrees of freedom.
 
     References
     ----------

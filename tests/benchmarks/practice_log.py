@@ -11,9 +11,9 @@ import pyarrow.csv
 
 from kit.load.declared import Rules
 from kit.load.declared_music import DrillSource, Syllables
-from kit.load.drills import read_drills
-from kit.load.identity import identify
-from kit.load.people import Crosswalk
+from kit.load.drills.read import read_drills
+from kit.load.people.identity import identify
+from kit.load.people.keys import Crosswalk
 
 CHOIRS, SINGERS, PATTERNS, HEARD, MOST = 100, 40, 40, 55, 5
 NAMES = np.array(["do", "re", "mi", "fa", "so", "la", "ti"])

@@ -10,7 +10,7 @@ import pandas as pd
 import pytest
 from rapidfuzz.distance import Levenshtein
 
-from kit.load.alignment import align
+from kit.load.melody.alignment import align
 
 ROWS, TARGETS, SLIPPED = 1_000_000, 400, 280_000
 RIGHT, SUBSTITUTED, OMITTED = range(3)

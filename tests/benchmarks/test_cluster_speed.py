@@ -9,8 +9,8 @@ import time
 import numpy as np
 import pytest
 
-from kit.stats.cluster_robust import cluster_robust
-from kit.stats.cluster_wild import cluster_wild
+from kit.stats.clusters.robust import cluster_robust
+from kit.stats.clusters.wild import cluster_wild
 
 R_SCRIPT = """
 suppressMessages(library(clubSandwich))

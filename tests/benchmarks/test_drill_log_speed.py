@@ -19,9 +19,9 @@ import pytest
 
 from kit.load.declared import Rules
 from kit.load.declared_music import DrillSource, Syllables
-from kit.load.drills import read_drills
-from kit.load.identity import identify
-from kit.load.people import Crosswalk
+from kit.load.drills.read import read_drills
+from kit.load.people.identity import identify
+from kit.load.people.keys import Crosswalk
 
 ROOT = Path(__file__).parents[2]
 ROWS = 1_000_000

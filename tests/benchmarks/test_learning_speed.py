@@ -12,9 +12,9 @@ from scipy.special import expit
 from statsmodels.genmod.bayes_mixed_glm import BinomialBayesMixedGLM
 from statsmodels.tools.sm_exceptions import ConvergenceWarning
 
-from kit.stats.crossed_cells import coded, gathered
-from kit.stats.crossed_logistic import fit_crossed
-from kit.stats.pooled_accuracy import pooled_accuracy
+from kit.stats.learning.crossed_cells import coded, gathered
+from kit.stats.learning.crossed_logistic import fit_crossed
+from kit.stats.learning.pooled_accuracy import pooled_accuracy
 
 
 def log_of(n, students, items, seed=1):

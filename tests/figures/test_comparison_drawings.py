@@ -7,7 +7,7 @@ from kit.figures.attrition import draw_attrition
 from kit.figures.baseline import draw_baseline
 from kit.figures.choirs import draw_choirs
 from kit.figures.growth_curves import draw_growth
-from kit.questions.comparison_start import boundary
+from kit.questions.comparison.start import boundary
 from tests.figures.test_drawings import shown_in
 from tests.report import comparison_terms as terms
 from tests.report.terms import estimate

@@ -12,7 +12,7 @@ from kit.figures import style
 from kit.figures.practice_curves import draw_break, draw_dose, draw_learning, draw_waiting
 from kit.figures.practice_days import draw_days
 from kit.figures.practice_heat import draw_instead, draw_weeks
-from kit.questions.practice_degrees import MOST_WEEKS
+from kit.questions.practice.degrees import MOST_WEEKS
 
 MONDAYS = pd.date_range("2025-09-01", periods=13, freq="7D")
 CELLS = pd.DataFrame([

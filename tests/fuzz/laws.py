@@ -20,7 +20,7 @@ from kit.check import check_file, check_page
 from kit.check_html import check_html
 from kit.errors import StudyProblems
 from kit.load.files import Loaded, load_files
-from kit.load.people import Crosswalk
+from kit.load.people.keys import Crosswalk
 from kit.reasons import REASONS
 from kit.settings import Settings
 from kit.study import Study

@@ -3,7 +3,7 @@
 import pytest
 
 from kit.load.cell_range import cut, is_understood
-from kit.load.cells import Sheet
+from kit.load.formats.cells import Sheet
 from kit.load.ledger import Account
 
 SHEET = Sheet("a.xlsx", "Marks", [["t"], ["ID", "Pre", "x"], ["a1", 5, "x"], [None], ["n"]], [1, 2, 3, 4, 5])

@@ -2,10 +2,10 @@
 
 import openpyxl
 
-from kit.load.cells import read_book
 from kit.load.declared import ScoreSource
 from kit.load.duplicates import content_hash, set_copy_aside
 from kit.load.files import load_files
+from kit.load.formats.cells import read_book
 
 
 def book(path, mark=5, width=10):

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from kit.load.declared import MarkColumn, RosterSource, Rules, ScoreSource
 from kit.load.declared_music import ItemSource
 from kit.load.files import load_files
-from kit.load.people import Crosswalk
+from kit.load.people.keys import Crosswalk
 
 
 def load(folder: Path, text: str, *, name: str = "scores.csv", rules: Rules | None = None, **declared):

@@ -4,7 +4,7 @@ from datetime import datetime
 
 import pytest
 
-from kit.load.cells import Sheet
+from kit.load.formats.cells import Sheet
 from kit.load.header import find_rows, heading_text, is_half_header
 from kit.load.layout import find_header, known_heading
 from kit.load.ledger import Account

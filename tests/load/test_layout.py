@@ -2,7 +2,7 @@
 
 import pytest
 
-from kit.load.cells import Sheet
+from kit.load.formats.cells import Sheet
 from kit.load.layout import find_header, sort_rows
 from kit.load.ledger import Account
 

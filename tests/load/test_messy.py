@@ -17,7 +17,7 @@ from kit.load.declared_music import (
     RatingSource,
 )
 from kit.load.files import load_files
-from kit.load.people import Crosswalk
+from kit.load.people.keys import Crosswalk
 
 MESSY = Path(__file__).parents[2] / "synthetic_data" / "messy"
 ENTRIES = json.loads((MESSY / "manifest.json").read_text(encoding="utf-8"))

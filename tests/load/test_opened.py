@@ -2,9 +2,9 @@
 
 from pathlib import Path
 
-from kit.load.cells import read_book
 from kit.load.declared_music import PatternSource
-from kit.load.item_columns import known_pattern_heading, suggest_patterns
+from kit.load.formats.cells import read_book
+from kit.load.items.columns import known_pattern_heading, suggest_patterns
 from kit.load.opened import open_file, quoted, word_key
 
 FIELDS = ("pattern", "notes")

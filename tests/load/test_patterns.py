@@ -5,10 +5,10 @@ from pathlib import Path
 
 import openpyxl
 
-from kit.load.cells import read_book
 from kit.load.declared import Rules
 from kit.load.declared_music import PatternSource, Syllables
 from kit.load.files import load_files
+from kit.load.formats.cells import read_book
 from kit.load.patterns import looks_like, read_patterns
 
 SYSTEM = Syllables(system="movable_i_up_e_down")

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from kit.questions.few_choirs import simulated, simulated_districts
-from kit.report.plan_tables import DISTRICTS_NOTES, FEW_CHOIRS_NOTES, districts_table, few_choirs_table
+from kit.report.tables.plan import DISTRICTS_NOTES, FEW_CHOIRS_NOTES, districts_table, few_choirs_table
 
 SCRIPTS = Path(__file__).parents[1] / "reference"
 DRAWS = 150

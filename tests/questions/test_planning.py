@@ -9,8 +9,8 @@ import pandas as pd
 import pytest
 
 from kit.questions import planning
-from kit.stats.power_clusters import choirs_needed, detectable_difference_clusters
-from kit.stats.power_staggered import detectable_difference_staggered
+from kit.stats.power.clusters import choirs_needed, detectable_difference_clusters
+from kit.stats.power.staggered import detectable_difference_staggered
 
 PLAN = planning.plan(choirs=8, students=25, correlation=0.7, alike=[0.1, 0.2, 0.3], difference=0.4)
 FEW = [dataclasses.replace(PLAN, choirs=number) for number in (1, 2, 3)]

@@ -7,9 +7,11 @@ import pytest
 from kit.load.log_checks import check_logs
 from kit.load.no_school import days_without_school
 from kit.new import notebook_folder
-from kit.questions import log_honesty, practice, practice_dose, practice_memory, teach_next
-from kit.questions.practice_degrees import weak
-from kit.questions.practice_notes import tries
+from kit.questions import log_honesty, practice, teach_next
+from kit.questions.practice import dose as practice_dose
+from kit.questions.practice import memory as practice_memory
+from kit.questions.practice.degrees import weak
+from kit.questions.practice.notes import tries
 from kit.report.build import build_report
 from kit.study import load_study
 from kit.tables import DRILLS, PATTERNS, empty

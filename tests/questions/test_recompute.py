@@ -4,7 +4,6 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from kit.questions.original import Original
 from kit.questions.recompute import (
     CHOIR_COLUMNS,
     MELODY_COLUMNS,
@@ -13,6 +12,7 @@ from kit.questions.recompute import (
     printed_numbers,
     recompute,
 )
+from kit.questions.replication.original import Original
 from kit.stats.consistency import cronbach_alpha
 from tests.questions.comparisons import EAR, PAGE, compared, drawn
 from tests.questions.sung import TESTS, items, notes_of, roster, singers

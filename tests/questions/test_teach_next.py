@@ -3,9 +3,9 @@
 import numpy as np
 import pytest
 
-from kit.questions.practice_degrees import weak
-from kit.questions.practice_notes import tries
-from kit.questions.practice_plan import Practice
+from kit.questions.practice.degrees import weak
+from kit.questions.practice.notes import tries
+from kit.questions.practice.plan import Practice
 from kit.questions.teach_next import teach_next
 from kit.tables import DRILLS, PATTERNS, empty
 from tests.questions.drilled import day, heard, log, meeting, patterns

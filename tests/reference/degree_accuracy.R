@@ -1,6 +1,6 @@
 # Partial pooling, fully Bayesian by Monte Carlo: package rstanarm 2.21.3 (stan_glmer), whose priors are the kit's:
 # intercept normal(0, 1.7), each spread exponential(1). Prints mean and 2.5 % and 97.5 % quantiles of each share; they stand
-# in tests/stats/test_pooled_accuracy.py and, some of them, in degree_accuracy.json. Takes about five minutes.
+# in tests/stats/learning/test_pooled_accuracy.py and, some of them, in degree_accuracy.json. Takes about five minutes.
 # 1. Efron & Morris (1975, table 1): hits of 18 players in their first 45 times at bat, as in bball1970 of that package, the
 #    worked example of Carpenter, Gabry & Goodrich, "Hierarchical partial pooling for repeated binary trials".
 # 2. VerbAgg of package lme4, first 40 persons, 24 questions: share of "yes" to each question, averaged over these persons.

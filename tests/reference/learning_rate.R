@@ -2,7 +2,7 @@
 # deviance function climbed once more by optim and differentiated by central differences (steps of 0.01), since its own
 # optimiser stops short of the top here. At its usual tolPwrss the deviance itself is off by 1e-4: hence 1e-12.
 # Data: VerbAgg of the same package (De Boeck & Wilson 2004). "Times" is the place of the question, "days" the anger score.
-# Writes learning_rate.json and forgetting_rate.json, and prints what tests/stats/test_crossed_logistic.py compares.
+# Writes learning_rate.json and forgetting_rate.json, and prints what tests/stats/learning/test_crossed_logistic.py compares.
 suppressMessages(library(lme4))
 told <- function(what, ...) cat(what, sprintf("%.10g", c(...)), "\n")
 fitted <- function(formula, data) {

@@ -16,11 +16,11 @@ from pathlib import Path
 
 import numpy as np
 
-from kit.questions.comparison_ways import adjusted_difference_of
-from kit.stats.cluster_permutation import permutation_clusters
-from kit.stats.cluster_robust import cluster_robust
-from kit.stats.cluster_wild import cluster_wild
+from kit.questions.comparison.ways import adjusted_difference_of
 from kit.stats.clusters import cluster_mean_difference
+from kit.stats.clusters.permutation import permutation_clusters
+from kit.stats.clusters.robust import cluster_robust
+from kit.stats.clusters.wild import cluster_wild
 from kit.stats.models import mixed_difference
 
 TARGET = Path(__file__).parents[2] / "kit" / "questions" / "cluster_coverage.csv"

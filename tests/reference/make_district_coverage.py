@@ -41,8 +41,8 @@ from world import (  # noqa: E402
     sing,
 )
 
-from kit.questions import comparison_ways as ways  # noqa: E402
 from kit.questions.compared import Rows  # noqa: E402
+from kit.questions.comparison import ways  # noqa: E402
 
 TARGET = ROOT / "kit" / "questions" / "district_coverage.csv"
 SCHOOLS, OUTCOMES = (2, 4, 8), ("pitch", "rhythm")

@@ -1,6 +1,6 @@
 """Simulate how often each interval holds the truth: normal, skewed and ceiling-bound scores, five sizes.
 
-Students are drawn from the invented towns of kit/questions/coverage_worlds.py, asked in the ways of coverage_ways.py.
+Students are drawn from the invented towns of kit/questions/coverage/worlds.py, asked in the ways of coverage_ways.py.
 Where whole choirs are drawn, the size is their number, and each has 25 students. Writes
 kit/questions/interval_coverage.csv. Takes half an hour on two processors.
 """
@@ -18,9 +18,9 @@ from zlib import crc32
 import numpy as np
 
 from kit.questions.coverage import COLUMNS, row
-from kit.questions.coverage_draws import Draw
-from kit.questions.coverage_ways import WAYS
-from kit.questions.coverage_worlds import Scores, world
+from kit.questions.coverage.draws import Draw
+from kit.questions.coverage.ways import WAYS
+from kit.questions.coverage.worlds import Scores, world
 
 TARGET = Path(__file__).parents[2] / "kit" / "questions" / "interval_coverage.csv"
 SIZES, IN_A_CHOIR, LEVEL = (5, 10, 20, 40, 100), 25, 0.95

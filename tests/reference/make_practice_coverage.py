@@ -36,8 +36,8 @@ from world import (  # noqa: E402
     sing,
 )
 
-from kit.questions.practice_dose import between  # noqa: E402
-from kit.questions.practice_transfer import DRILLED, OTHER, between_approaches, transfer  # noqa: E402
+from kit.questions.practice.dose import between  # noqa: E402
+from kit.questions.practice.transfer import DRILLED, OTHER, between_approaches, transfer  # noqa: E402
 
 TARGET = HERE / "practice_coverage.csv"
 APPROACH = {choir.name: choir.approach for choir in CHOIRS}

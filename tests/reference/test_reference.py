@@ -24,7 +24,7 @@ CASES = [(name, case) for name, content in FILES.items() for case in content["ca
 def functions():
     """Find every public function of kit.stats that returns an Estimate or an Interval."""
     found = {}
-    for module in pkgutil.iter_modules(kit.stats.__path__, "kit.stats."):
+    for module in pkgutil.walk_packages(kit.stats.__path__, "kit.stats."):
         for name, function in inspect.getmembers(importlib.import_module(module.name), inspect.isfunction):
             if function.__module__ == module.name and not name.startswith("_"):
                 found[name] = function

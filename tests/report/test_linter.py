@@ -12,13 +12,18 @@ REPORT = Path(__file__).parents[2] / "kit" / "report"
 FIGURES = REPORT.parent / "figures"
 RULES = ("claims.py", "spoken.py")
 """These two hold the refused words and the limits themselves; their own tests read them."""
-TEMPLATES = sorted(path for path in [*REPORT.glob("*.py"), *FIGURES.glob("*.py")] if path.name not in RULES)
+TEMPLATES = sorted(path for path in [*REPORT.rglob("*.py"), *FIGURES.glob("*.py")] if path.name not in RULES)
 EVERYWHERE = [refusal for refusal in REFUSALS if refusal.codes == CODES and refusal.unless is None]
 CAUSES = [refusal for refusal in REFUSALS if "D1" in refusal.codes and "D4" not in refusal.codes]
 DENIED = ("cannot say", "can say", "cannot tell", "does not", "is not", "not a ", "no claim", "never", "not known")
-SAID_ONLY_AT_RANDOM = {("words_comparison.py", '" raised scores by ')}
-"""Templates with a word of cause, each behind a test of the design that `test_words_comparison` renders."""
-SAID_ONLY_WHERE_CLOSE = {("words_comparison.py", '" was associated with scores ')}
+SAID_ONLY_AT_RANDOM = {("words/comparison.py", '" raised scores by ')}
+"""Templates with a word of cause, each behind a test of the design that `tests/report/words/test_comparison.py` renders."""
+SAID_ONLY_WHERE_CLOSE = {("words/comparison.py", '" was associated with scores ')}
+
+
+def place(path: Path) -> str:
+    """Name a module by its folder and its file."""
+    return f"{path.parent.name}/{path.name}"
 
 
 def pieces(path: Path):
@@ -38,10 +43,10 @@ def pieces(path: Path):
 def found(refusals, allowed):
     """Give each piece of text that holds a refused word and neither denies it nor is allowed by name."""
     return [
-        f"{path.name}:{line} {match.group()!r} in {text!r}"
+        f"{place(path)}:{line} {match.group()!r} in {text!r}"
         for path in TEMPLATES
         for line, text in pieces(path)
-        if (path.name, text) not in allowed and " " in text.strip()
+        if (place(path), text) not in allowed and " " in text.strip()
         for refusal in refusals
         for match in [refusal.words.search(text)]
         if match and not any(denial in text for denial in DENIED)
@@ -59,8 +64,14 @@ def test_the_search_finds_planted_claims(tmp_path, monkeypatch):
 
 def test_there_are_templates():
     """The modules of words, captions and figures are all read."""
-    names = {path.name for path in TEMPLATES}
-    assert {"words.py", "captions.py", "words_comparison.py", "captions_comparison.py", "choirs.py"} <= names
+    names = {place(path) for path in TEMPLATES}
+    assert {
+        "words/__init__.py",
+        "captions/review.py",
+        "words/comparison.py",
+        "captions/comparison.py",
+        "figures/choirs.py",
+    } <= names
     assert sum(1 for path in TEMPLATES for _ in pieces(path)) > 1_000
 
 

@@ -13,10 +13,10 @@ from kit.load.log_checks import check_logs
 from kit.load.no_school import days_without_school
 from kit.new import notebook_folder
 from kit.questions import log_honesty
-from kit.questions.practice_confusion import confusion
-from kit.questions.practice_degrees import by_week
-from kit.questions.practice_notes import notes, tries
-from kit.questions.practice_plan import spoken
+from kit.questions.practice.confusion import confusion
+from kit.questions.practice.degrees import by_week
+from kit.questions.practice.notes import notes, tries
+from kit.questions.practice.plan import spoken
 from kit.report.build import build_report
 from kit.report.privacy import SMALLEST_GROUP
 from kit.study import load_study

@@ -7,7 +7,7 @@ from district import draw_district
 from district_folder import with_odd_ids
 from plan import CHOIR_NAMES, WAVE_WORDS
 
-from kit.load.people import Crosswalk
+from kit.load.people.keys import Crosswalk
 
 OCCASION = {"Sept": "pre", "Dec": "post", "Feb": "later"}
 TEACHER_OF = {"Hobnail": "T1", "Wicket": "T2", "Thimble": "T3", "Ninepin": "T4", "Corduroy": "T5"}

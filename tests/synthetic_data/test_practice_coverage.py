@@ -14,8 +14,8 @@ from plan import CHOIR_OF, CHOIRS
 from truth import choir_ability_of_the_district
 from world import AFTER_A_WRONG_NOTE, BASE, CHOIR_SD, LEVEL, STUDENT_SD, sing
 
-from kit.stats.pooled_accuracy import pooled_accuracy
-from kit.stats.practice import practice_rates
+from kit.stats.learning.pooled_accuracy import pooled_accuracy
+from kit.stats.learning.practice import practice_rates
 
 WORLDS = 300
 WHOLE = [at for at, choir in enumerate(CHOIRS)

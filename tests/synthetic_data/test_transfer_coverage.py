@@ -14,8 +14,8 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "reference"))
 import make_practice_coverage as maker
 from melodies import DISTRICT_TEST
 
-from kit.questions.practice_dose import between
-from kit.report.words_practice_more import minutes_and_growth
+from kit.questions.practice.dose import between
+from kit.report.words.practice_more import minutes_and_growth
 
 with maker.TARGET.open(encoding="utf-8") as stored:
     TABLE = {row["what"]: row for row in csv.DictReader(stored)}

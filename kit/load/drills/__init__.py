@@ -1,0 +1,1 @@
+"""Drill logs: lines of a practice diary to one table of tries."""

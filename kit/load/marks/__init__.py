@@ -1,0 +1,1 @@
+"""One cell of a mark, however it is written, to points."""

@@ -1,0 +1,1 @@
+"""What was sung against what was asked, note by note."""

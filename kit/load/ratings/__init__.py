@@ -1,0 +1,1 @@
+"""Marks of several people for the same performance."""

@@ -1,0 +1,1 @@
+"""Syllables of every system to scale degrees."""

@@ -1,0 +1,221 @@
+"""How far apart two approaches ended: the one answer that the design calls for, and how it was chosen."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Literal
+
+import numpy as np
+import pandas as pd
+
+from kit.estimate import Estimate
+from kit.questions.answers import Answers, LeftOut, ask
+from kit.questions.compared import NO_COMPARISON, Rows, choir_means, names_of, of_units, rows_of
+from kit.questions.comparison.ways import (
+    Model,
+    choir_means_difference,
+    one_by_one,
+    sandwich,
+    shuffled,
+)
+from kit.questions.design import FEW_CHOIRS, Design
+from kit.questions.scale import measure_of
+from kit.stats.means import mean_score
+
+Method = Literal["choir means", "students in choirs", "students"]
+MANY_CHOIRS = 20
+"""Choirs from which on students are counted, with an interval that knows their choirs (our rule: below, averages of
+choirs keep the level more surely and are easier to check by hand)."""
+DF_FOR_FIRST_TEST = 4
+"""Degrees of freedom that must be left beside the choirs' first averages (Tipton 2015, from memory)."""
+TOO_FEW = "There are {units} {what}, and the kit makes no test below {least}: an estimate is given, without a test."
+SINGLE = "An approach has a single {what}, which cannot be told from the approach, so no difference is given."
+NO_TEST_HERE = "A study of this kind carries no test of a difference."
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Primary:
+    """The answer.
+
+    Attributes
+    ----------
+    main : Estimate or None
+        The difference, first approach minus second.
+    shuffled : Estimate or None
+        The same with a p-value from dealing out the approaches in every other way.
+    program, comparison : Estimate or None
+        Second averages of both, each choir counting once.
+    names : tuple of str
+        The two approaches.
+    units : {"choirs", "schools", "students"}
+        What was assigned.
+    method : str
+        What counts as one: choir means, students in choirs, students.
+    model : str
+        How the first test is used.
+    tested : bool
+        Whether there was a test.
+    why_not : str
+        Why there was none, or no difference; empty otherwise.
+    smallest : float or None
+        The smallest p-value that dealing out could have reached.
+    answers : Answers
+        All of these, and what was left out.
+    """
+
+    main: Estimate | None
+    shuffled: Estimate | None
+    program: Estimate | None
+    comparison: Estimate | None
+    names: tuple[str, str]
+    units: str
+    method: Method
+    model: Model
+    tested: bool
+    why_not: str
+    smallest: float | None
+    answers: Answers
+
+
+def model_for(design: Design) -> Model:
+    """Choose how the first test is used: adjusted for where the lot decided and choirs suffice, else by gains.
+
+    Counted: nothing. Groups that existed before differ for reasons that adjusting cannot see, so their gains are
+    compared (Van Breukelen 2006); groups made by lot differ by chance, which adjusting takes out.
+
+    Parameters
+    ----------
+    design : Design
+        From `kit.questions.design.classify` of the two approaches.
+
+    Returns
+    -------
+    {"gain", "adjusted"}
+    """
+    enough = design.analysed == "students" or design.units - 3 >= DF_FOR_FIRST_TEST
+    return "adjusted" if design.code in ("D4", "D5", "D5b") and enough else "gain"
+
+
+def method_for(design: Design) -> Method:
+    """Choose what counts as one.
+
+    Counted: nothing.
+
+    Parameters
+    ----------
+    design : Design
+        From `kit.questions.design.classify` of the two approaches.
+
+    Returns
+    -------
+    {"choir means", "students in choirs", "students"}
+    """
+    if design.analysed == "students":
+        return "students"
+    return "students in choirs" if design.units >= MANY_CHOIRS else "choir means"
+
+
+def about_of(compared: pd.DataFrame) -> str:
+    """Name a difference: ``"pitch, ear-first minus page-first"``."""
+    names = names_of(compared)
+    return f"{measure_of(compared)}, {names[0]} minus {names[1]}"
+
+
+def primary(compared: pd.DataFrame, *, design: Design, seed: int, level: float = 0.95) -> Primary:
+    """Answer how far apart the approaches ended, in the way that the design calls for.
+
+    Counted: students tested both times whose choir is named.
+
+    Parameters
+    ----------
+    compared : DataFrame
+        From `kit.questions.compared.between`.
+    design : Design
+        From `kit.questions.design.classify` of `compared`.
+    seed : int
+        Seed of draws, printed in the report.
+    level : float, optional
+        Confidence level, a proportion in (0, 1).
+
+    Returns
+    -------
+    Primary
+        Without a difference where an approach has a single choir; without p-values below six choirs, and where the
+        approaches did not start close together.
+    """
+    model, method = model_for(design), method_for(design)
+    about, rows = about_of(compared) if len(compared) else measure_of(compared), rows_of(compared)
+    why = why_no_difference(compared, design)
+    main = LeftOut(about, why) if why else difference(rows, model=model, method=method, about=about, level=level)
+    tested = design.may_test and design.code != "D3b"
+    by_lot, found = (
+        shuffled(rows, model=model, rng=np.random.default_rng(seed), about=f"{about}, by shuffling choirs")
+        if not why and tested and method != "students"
+        else (None, None)
+    )
+    if isinstance(main, Estimate) and not tested:
+        why = _why_no_test(design)
+        main = replace(main, p=None, notes=(*main.notes, why))
+    sides = _sides(compared, level) if len(compared) else []
+    answers = Answers([main, *([] if by_lot is None else [by_lot]), *sides])
+    units = design.analysed or "choirs"
+    program, comparison = ([one for one in sides if isinstance(one, Estimate)] + [None, None])[:2]
+    return Primary(
+        main=main if isinstance(main, Estimate) else None, program=program, comparison=comparison,
+        shuffled=by_lot if isinstance(by_lot, Estimate) else None, names=names_of(compared), units=units,
+        method=method, model=model,
+        tested=tested and isinstance(main, Estimate), why_not=why if isinstance(main, Estimate) else main.why,
+        smallest=None if found is None else found.smallest, answers=answers,
+    )  # fmt: skip
+
+
+def difference(rows: Rows, *, model: Model, method: Method, about: str, level: float) -> Estimate | LeftOut:
+    """Compute one difference by the chosen method and model.
+
+    Counted: everyone in `rows`.
+
+    Parameters
+    ----------
+    rows : Rows
+        From `kit.questions.compared.rows_of`.
+    model : {"gain", "adjusted"}
+        How the first test is used.
+    method : {"choir means", "students in choirs", "students"}
+        What counts as one.
+    about : str
+        Whom and what the number is about, in words.
+    level : float
+        Confidence level, a proportion in (0, 1).
+
+    Returns
+    -------
+    Estimate or LeftOut
+    """
+    ways = {"choir means": choir_means_difference, "students in choirs": sandwich, "students": one_by_one}
+    return ways[method](rows, model=model, about=about, level=level)
+
+
+def why_no_difference(compared: pd.DataFrame, design: Design) -> str:
+    """Say why no difference is given, if so."""
+    if compared.empty:
+        return NO_COMPARISON
+    what = (design.analysed or "choirs").removesuffix("s")
+    return SINGLE.format(what="choir" if what == "student" else what) if design.code == "D2" else ""
+
+
+def _why_no_test(design: Design) -> str:
+    """Say why there is an estimate and no test."""
+    if design.analysed != "students" and design.units < FEW_CHOIRS:
+        return TOO_FEW.format(units=design.units, what=design.analysed or "choirs", least=FEW_CHOIRS)
+    return NO_TEST_HERE
+
+
+def _sides(compared: pd.DataFrame, level: float) -> list[Estimate | LeftOut]:
+    """Average the second tests of both approaches, each choir counting once."""
+    means, measure = choir_means(compared), measure_of(compared)
+    found = []
+    for name, side in zip(names_of(compared), (True, False), strict=True):
+        after = means.loc[means["program"] == side, "post"]
+        one = ask(mean_score, after, about=f"{measure}, second test, {name}", unit=means.attrs["unit"], level=level)
+        found.append(of_units(one, compared.attrs["units"]))
+    return found

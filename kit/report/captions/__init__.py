@@ -1,0 +1,1 @@
+"""Titles, captions and alternative texts of the figures."""

@@ -1,0 +1,151 @@
+"""How wide the columns of a printed table are, and whether it stays on one sheet: counted in letters."""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import dataclass, replace
+
+from kit.report.document.parts import Box, Grid, words_of
+
+ROOM = 100
+"""Letters of ordinary table type side by side on a sheet."""
+DENSE = 1.12
+"""How many more of them there are in the smaller type."""
+SPARE = 1.15
+"""How much wider than its longest line a column may be, where there is room."""
+BETWEEN = 3
+"""Letters of white between two columns."""
+MOST_LINES = 20
+"""Lines of the longest table that is kept on one sheet; a sheet holds about three times as many."""
+_SMALL = 1.3
+"""How far a wish may be above an equal share of the room and still count as small."""
+_LONG_ROW = 15
+"""Lines of the tallest row that is never parted between two sheets."""
+SMALLEST = 0.65
+"""Of the usual size, the smallest type of a table with many columns."""
+_ROUNDING = 1e-6
+_LETTER = 0.46
+"""Width of a letter in the height of its type."""
+_BOLD = 1.08
+"""How much wider bold letters are."""
+
+
+@dataclass(frozen=True, slots=True)
+class Columns:
+    """How a table is set.
+
+    Attributes
+    ----------
+    shares : tuple of float
+        Width of each column as a share of the width of the text; together at most 1.
+    dense : bool
+        Whether it is set in smaller type.
+    kept : bool
+        Whether it is short enough never to be parted between two sheets.
+    rows_kept : bool
+        Whether no row of it is parted between two sheets.
+    size : float
+        Of its type, as a share of the usual one: less where the longest words side by side would not fit otherwise.
+    squeezed : bool
+        Whether they do not fit even so, and words must be broken.
+    """
+
+    shares: tuple[float, ...]
+    dense: bool
+    kept: bool
+    rows_kept: bool = True
+    size: float = 1.0
+    squeezed: bool = False
+
+
+def columns_of(grid: Grid, *, room: float = ROOM) -> Columns:
+    """Find how a table is set.
+
+    Parameters
+    ----------
+    grid : Grid
+        A table.
+    room : float, optional
+        Letters of ordinary table type side by side on a sheet.
+
+    Returns
+    -------
+    Columns
+    """
+    least, wished = _least_and_wished(grid)
+    dense = sum(wished) > room
+    room *= DENSE if dense else 1
+    size = max(SMALLEST, min(1.0, room / max(1.0, sum(least))))
+    room /= size
+    if sum(wished) <= room:
+        wide = [one * min(SPARE, room / sum(wished)) for one in wished]
+    elif sum(least) >= room - _ROUNDING:
+        wide = [room * one / sum(least) for one in least]
+    else:
+        wide = _shared_out(least, wished, room)
+    lines = [_lines(row, wide) for row in (*grid.head, *grid.rows)]
+    shares = tuple(one / room for one in wide)
+    return Columns(
+        shares,
+        dense,
+        kept=1 + sum(lines) <= MOST_LINES,
+        rows_kept=max(lines, default=0) <= _LONG_ROW,
+        size=size,
+        squeezed=sum(least) > room + _ROUNDING,
+    )
+
+
+def _shared_out(least: list[float], wished: list[float], room: float) -> list[float]:
+    """Give short columns their longest line, and share the rest among the long ones, none below its longest word."""
+    wide = [0.0] * len(wished)
+    open_ = sorted(range(len(wished)), key=lambda at: wished[at])
+    left = room
+    while open_:
+        part = left / sum(wished[at] for at in open_)
+        # a column is settled where its wish is a small one, or where its share would break its longest word
+        first = open_[0]
+        tight = next((at for at in open_ if part * wished[at] < least[at]), None)
+        if wished[first] <= _SMALL * left / len(open_) and left - wished[first] >= sum(least[at] for at in open_[1:]):
+            wide[first] = wished[open_.pop(0)]
+            left -= wide[first]
+        elif tight is not None:
+            open_.remove(tight)
+            wide[tight] = least[tight]
+            left -= wide[tight]
+        else:
+            for at in open_:
+                wide[at] = part * wished[at]
+            break
+    return wide
+
+
+def _least_and_wished(grid: Grid) -> tuple[list[float], list[float]]:
+    """Give for each column its longest word and its longest line, with the white beside it."""
+    least, wished = ([float(BETWEEN + 1)] * grid.columns for _ in range(2))
+    for row in (*grid.head, *grid.rows):
+        at = 0
+        for box in row:
+            if box.columns == 1 and at < grid.columns:
+                lines = _lines_of(box)
+                pieces = lines if box.whole else [word for line in lines for word in re.findall(r"[^\s/-]+[/-]?", line)]
+                bold = _BOLD if box.heads and row in grid.head else 1
+                least[at] = max(least[at], bold * max(map(len, pieces), default=0) + BETWEEN)
+                wished[at] = max(wished[at], bold * max(map(len, lines), default=0) + BETWEEN)
+            at += box.columns
+    return least, wished
+
+
+def _lines(row: tuple[Box, ...], wide: list[float]) -> int:
+    """Count the lines of a row."""
+    most, at = 1, 0
+    for box in row:
+        room = max(1.0, sum(wide[at : at + box.columns]) - BETWEEN)
+        most = max(most, sum(max(1, math.ceil(len(line) / room)) for line in _lines_of(box)))
+        at += box.columns
+    return most
+
+
+def _lines_of(box: Box) -> list[str]:
+    """Give the lines of a cell, the unit of a number as long as the longest unit of its column."""
+    return words_of(replace(run, text=run.text.ljust(round(run.width / _LETTER))) for run in box.runs).split("\n")

@@ -1,0 +1,1 @@
+"""What the tables of the reports hold, and how they stand on a page."""

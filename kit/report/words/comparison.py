@@ -1,0 +1,241 @@
+"""Sentences about two approaches: how far apart they ended, how sure that is, and by which of two ways."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Protocol
+
+from kit.estimate import Estimate
+from kit.report.numbers import percent_level, show
+from kit.report.phrases import distance, gain_between, holds_zero, is_zero, people, pick, score
+from kit.report.said import Said
+from kit.report.spoken import SPOKEN
+from kit.report.words.comparison_checks import (
+    declared_subgroups,
+    missing,
+    outcomes,
+    sensitivity,
+    subgroups,
+)
+from kit.report.words.comparison_growth import paces
+from kit.report.words.comparison_start import COMPARED, NOTHING, attrition, baseline, compared, dose
+from kit.report.words.review import changed_approach, review_path, standardised, two_choirs
+
+__all__ = [
+    "alike", "attrition", "baseline", "changed_approach", "compared", "declared_subgroups", "dose", "missing",
+    "outcomes", "paces", "primary", "review_path", "sensitivity", "standardised", "subgroups", "two_choirs",
+    "two_models",
+]  # fmt: skip
+
+TESTED = ("D3a", "D4", "D5", "D7")
+"""Designs that may say how often chance alone would bring such a difference."""
+
+
+class Primary(Protocol):
+    """The answer; see ``kit.questions.comparison.Primary``."""
+
+    main: Estimate | None
+    shuffled: Estimate | None
+    program: Estimate | None
+    comparison: Estimate | None
+    names: tuple[str, str]
+    units: str
+    method: str
+    model: str
+    tested: bool
+    why_not: str
+    smallest: float | None
+
+
+METHODS = {
+    "choir means": "each {unit} counts once, by the average of its students",
+    "students in choirs": "students are counted, with an interval that knows which {unit} each belongs to",
+    "students": "students are counted one by one, as they were assigned",
+}
+MODELS = {
+    "adjusted": "adjusted for the first test",
+    "gain": "by the gains from the first test to the second",
+}
+
+
+def primary(found: Primary, *, code: str) -> Said:
+    """Say how far apart the approaches ended, how sure that is, and what chance alone could have brought.
+
+    Parameters
+    ----------
+    found : Primary
+        From ``kit.questions.comparison.primary``.
+    code : str
+        Code of the design; it decides what a difference may be called.
+
+    Returns
+    -------
+    Said
+    """
+    if code not in COMPARED:
+        return Said((NOTHING,))
+    sides = _side_by_side(found)
+    if code == "D2" or found.main is None:
+        why = found.why_not or "Too few choirs or students took both tests to compare the approaches."
+        used = tuple(one for one in (found.program, found.comparison) if one is not None)
+        return Said((*sides, why, SPOKEN[code].cannot), used, limits=True).passed(code, approaches=found.names)
+    main = found.main
+    told = [
+        *sides,
+        _difference(found, code),
+        f"That is {MODELS[found.model]}; {METHODS[found.method].format(unit=found.units[:-1])}.",
+    ]
+    if not found.tested:
+        told.append(found.why_not)
+    elif code in TESTED and found.shuffled is not None:
+        told += _by_shuffling(found)
+    used = tuple(one for one in (found.program, found.comparison, main, found.shuffled) if one is not None)
+    return Said((*told, SPOKEN[code].cannot), used, limits=True).passed(code, approaches=found.names)
+
+
+def _side_by_side(found: Primary) -> list[str]:
+    """Say how each approach scored at the second test."""
+    if found.program is None or found.comparison is None:
+        return []
+    return [
+        f'At the second test {found.units} taught "{found.names[0]}" averaged {score(found.program)}, {found.units} '
+        f'taught "{found.names[1]}" {score(found.comparison)}.'
+    ]
+
+
+def _difference(found: Primary, code: str) -> str:
+    """Say the difference with its interval, in the words that the design can carry; the upper side stands first."""
+    main = found.main
+    turned = main.value < 0
+    above, below = found.names[::-1] if turned else found.names
+    units = found.units.capitalize()
+    size = distance(main.value, main.unit)
+    apart = f'{units} taught "{above}" ended {size} above {found.units} taught "{below}"'
+    if main.interval is None:
+        return f"{apart}; {main.notes[-1]}"
+    between = f"{percent_level(main.interval.level)} interval {gain_between(main, turned=turned)}"
+    if is_zero(main):
+        apart = f'{units} taught "{above}" and "{below}" ended at the same height'
+    if holds_zero(main):
+        return f"{apart} ({between}); {_open(code, found.units)}"
+    if code in ("D4", "D5"):
+        return f'Teaching "{above}" instead of "{below}" raised scores by {size} on average ({between}).'
+    if code == "D3a":
+        return f'"{above}" was associated with scores {size} above those of "{below}" ({between}).'
+    return f"{apart} ({between})."
+
+
+def _open(code: str, units: str) -> str:
+    """Say what an interval that includes zero leaves open: never that there is nothing."""
+    if code == "D5b":
+        return "the interval includes zero, so which of the two lies above is not known."
+    return f"the interval includes zero, so which of the two lies above is not known from these {units}."
+
+
+def _by_shuffling(found: Primary) -> list[str]:
+    """Say how often chance alone would bring such a difference, and the rarest it could have been."""
+    told = [
+        f"Had the approaches been dealt out to these {found.shuffled.counted} by chance alone, a difference at least "
+        f"as far from zero would come about {_times(found.shuffled.p)}."
+    ]
+    if found.smallest is not None:
+        told.append(f"The rarest that so few {found.shuffled.counted} could show is {_times(found.smallest)}.")
+    return told
+
+
+def _times(share: float) -> str:
+    """Write how often: ``12 times in 100``, ``3 times in 1,000``."""
+    per = next((size for size in (100, 1_000, 10_000, 100_000) if share * size >= 1), 1_000_000)
+    number = f"{share * per:.0f}"
+    return f"{number} time{'' if number == '1' else 's'} in {per:,}"
+
+
+class TwoModels(Protocol):
+    """Both ways to use the first test; see ``kit.questions.comparison.TwoModels``."""
+
+    adjusted: Estimate | None
+    gain: Estimate | None
+    names: tuple[str, str]
+    settled: bool
+    apart: float | None
+    recommended: str
+
+
+def two_models(found: TwoModels, *, code: str) -> Said:
+    """Say both answers side by side, what each takes for granted, and whether they agree.
+
+    Parameters
+    ----------
+    found : TwoModels
+        From ``kit.questions.comparison.two_models``.
+    code : str
+        Code of the design.
+
+    Returns
+    -------
+    Said
+    """
+    if code not in COMPARED or code == "D2":
+        return Said((NOTHING if code not in COMPARED else "With a single choir in an approach this is not asked.",))
+    told, used = [], []
+    for one, how, assumes in (
+        (found.adjusted, "Adjusted for the first test", "singers who began with the same score would have ended alike"),
+        (found.gain, "By gains", "both groups would have moved by the same amount"),
+    ):
+        if one is None:
+            continue
+        told.append(f"{how}: {_apart(one, found.names)}; it takes for granted that, taught alike, {assumes}.")
+        used.append(one)
+    if len(used) < 2:
+        why = f"{'Only one' if used else 'Neither'} of the two ways can be computed here."
+        return Said((*told, why), tuple(used)).passed(code, approaches=found.names)
+    if found.settled:
+        told.append(f"The two answers lie {show(found.apart, 'SD')} from each other, close enough to agree.")
+    else:
+        told.append(
+            f"The two answers lie {show(found.apart, 'SD')} from each other or point in different directions: the "
+            "matter is not settled, and neither of them should be quoted alone."
+        )
+    why = "since approaches were assigned at random" if found.recommended == "adjusted" else (
+        "since the groups existed before")  # fmt: skip
+    told.append(f"The one reported first is {MODELS[found.recommended]}, {why}.")
+    return Said(tuple(told), tuple(used)).passed(code, approaches=found.names)
+
+
+def _apart(one: Estimate, names: tuple[str, str]) -> str:
+    """Write which approach ended how far above the other, with the interval."""
+    turned = one.value < 0
+    above, below = names[::-1] if turned else names
+    sure = f", interval {gain_between(one, turned=turned)}" if one.interval else ", no interval"
+    if is_zero(one):
+        return f'"{above}" and "{below}" at the same height{sure}'
+    return f'"{above}" {distance(one.value, one.unit)} above "{below}"{sure}'
+
+
+def alike(estimates: Sequence[Estimate], *, code: str) -> Said:
+    """Say how much alike singers of one choir are, and what that costs.
+
+    Parameters
+    ----------
+    estimates : sequence of Estimate
+        From ``kit.questions.comparison.alike``.
+    code : str
+        Code of the design.
+
+    Returns
+    -------
+    Said
+    """
+    share, times = pick(estimates, "icc_clusters"), pick(estimates, "design_effect")
+    if share is None:
+        return Said(("How alike singers of one choir are cannot be told from these numbers.",)).passed(code)
+    ends = share.interval
+    sure = f" (interval {show(max(ends.low, 0.0), 'share')} to {show(ends.high, 'share')})" if ends else ""
+    part = show(max(share.value, 0.0), "share")
+    told = [f"Of the differences among singers' second scores {part} lies between choirs{sure}."]
+    if times is not None and times.value > 1:
+        told.append(
+            f"So {people(share.n)} tell as much about the approaches as about {share.n / times.value:.0f} would who "
+            "were not in choirs."
+        )
+    return Said(tuple(told), tuple(one for one in (share, times) if one is not None)).passed(code)

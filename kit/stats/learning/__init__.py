@@ -1,0 +1,1 @@
+"""Practice: accuracy by note and pattern, learning, forgetting, tries to a criterion."""

@@ -1,0 +1,1 @@
+"""Linear mixed models, fitted by profiled likelihood from sums over groups."""

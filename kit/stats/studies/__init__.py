@@ -1,0 +1,1 @@
+"""Other studies: printed results read again, pooled, compared with ours."""
