@@ -128,7 +128,7 @@ def _forms(arguments: argparse.Namespace):  # noqa: ANN202 - a class of our own,
     """Say in which formats the reports are written, before anything is made."""
     from kit.report.document import forms_of
 
-    return forms_of(arguments.to, arguments.style)
+    return forms_of(arguments.to, arguments.style, arguments.paper)
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -161,6 +161,9 @@ def _parser() -> argparse.ArgumentParser:
     verb.add_argument("--style", type=Path, metavar="FILE",
                       help="a Word file whose styles, paper, header and footer the docx takes "
                            "(default: reference.docx in the study folder, if there is one)")  # fmt: skip
+    verb.add_argument("--paper", choices=("letter", "a4"),
+                      help="size of the sheets (default: letter in docx and pdf, your own where a page is "
+                           "printed)")  # fmt: skip
     verb.add_argument("--isolated", action="store_true", help="run the notebook in a process of its own, more slowly")
     verb.add_argument("--share", type=Path, metavar="FOLDER",
                       help="also write the tables without anything that names a person, for sharing")  # fmt: skip

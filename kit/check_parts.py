@@ -18,6 +18,7 @@ from kit.load.ratings.panel import rules_disagree
 from kit.load.suggest import Suggestion
 from kit.plaintext import in_one_line
 from kit.reasons import REASONS
+from kit.report.phrases import listed
 from kit.report.spoken import SPOKEN
 from kit.settings import KINDS, Settings
 from kit.study import Study
@@ -217,11 +218,23 @@ def _odd_lines(study: Study) -> Iterator[CheckLine]:
     for finding in check_logs(study.drills, study.settings.no_school):
         place = f"{finding.file}: " if finding.file else ""
         yield CheckLine(text=f"{place}{finding.found} {finding.do}", file=finding.file, times=finding.times)
+    yield from (CheckLine(text=text) for text in _shared_names(study.students))
     for pair in rules_disagree(study.loaded.ratings).itertuples():
         if pair.disagree:
             rules = f"{RULE_WORDS[pair.rule]} and the {RULE_WORDS[pair.other_rule]}"
             text = f"For {pair.disagree} of {counted(pair.panels, 'panel')} the {rules} of the judges differ."
             yield CheckLine(text=f"{text} Say in study.toml by which rule the panel decided.")
+
+
+def _shared_names(students: pd.DataFrame) -> Iterator[str]:
+    """Tell of choirs of one name in several schools: they count as one choir, whether they are one or not."""
+    named = students[(students["choir"] != "") & (students["school"] != "")]
+    for choir, schools in named.groupby("choir", observed=True)["school"].unique().items():
+        if len(schools) > 1:
+            yield (
+                f'The choir "{choir}" has students of {len(schools)} schools ({listed(sorted(schools))}) and counts as '
+                f'one choir. If these are several choirs, give each a name of its own, such as "{schools[0]} {choir}".'
+            )
 
 
 def _tests(study: Study) -> Iterator[str]:

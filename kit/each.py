@@ -40,7 +40,7 @@ class Made:
     pages : tuple of str
         The pages, relative to the folder of all reports.
     problem : str
-        Why there are none; empty where there are.
+        Why there are none, or not all; empty where all are there.
     """
 
     name: str
@@ -132,17 +132,17 @@ def _make_one(name: str, options: dict) -> Made:
     [study] = _WORKER
     each, out = options["each"], options["out"]
     which = {"choir": "", "school": "", each: name}
+    pages, problem = [], ""
     try:
         with kept(study):
-            pages = [
-                *make_of(
-                    study, options["readers"], audience=options["audience"], out=out, isolated=options["isolated"],
-                    forms=options["forms"], **which,
-                )
-            ]  # fmt: skip
-    except ValueError as problem:
-        return Made(name, problem=str(problem))
-    return Made(name, tuple(page.relative_to(out).as_posix() for page in pages))
+            for page in make_of(
+                study, options["readers"], audience=options["audience"], out=out, isolated=options["isolated"],
+                forms=options["forms"], **which,
+            ):  # fmt: skip
+                pages.append(page.relative_to(out).as_posix())
+    except ValueError as found:
+        problem = str(found)
+    return Made(name, tuple(pages), problem)
 
 
 def _stamp(study: Study, readers: Mapping[str, str], audience: str, forms: Forms) -> str:
@@ -151,8 +151,8 @@ def _stamp(study: Study, readers: Mapping[str, str], audience: str, forms: Forms
     notebooks = [path if path.is_file() else notebook_folder() / path.name for path in own]
     styles = [path for path in (forms.styles, study.folder / REFERENCE) if path and path.is_file()]
     content = [path.read_bytes() for path in (study.folder / FILE, *notebooks, *styles)]
-    told = json.dumps([study.loaded.fingerprints, sorted(readers), audience, forms.formats], sort_keys=True).encode()
-    return sha256(b"".join([told, *content])).hexdigest()
+    asked = [study.loaded.fingerprints, sorted(readers), audience, forms.formats, forms.paper]
+    return sha256(b"".join([json.dumps(asked, sort_keys=True).encode(), *content])).hexdigest()
 
 
 def _made_before(target: Path, stamp: str) -> dict[str, list[str]]:
@@ -178,7 +178,7 @@ def _index(title: str, made: list[Made]) -> str:
         + ", ".join(f'<a href="{html.escape(page)}">{html.escape(_words(page))}</a>' for page in one.pages)
         + "</li>"
         for one in made
-        if not one.problem
+        if one.pages
     )
     bad = "".join(f"<li>{html.escape(one.name)}: {html.escape(one.problem)}</li>" for one in made if one.problem)
     missing = f"<h2>Not made</h2><ul>{bad}</ul>" if bad else ""

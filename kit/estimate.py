@@ -7,6 +7,7 @@ import re
 from collections.abc import Iterable
 from dataclasses import asdict, dataclass
 from typing import Any
+from zlib import crc32
 
 import pandas as pd
 
@@ -16,6 +17,8 @@ COLUMNS = (
 )  # fmt: skip
 
 COUNTED_NOT_ESTIMATED = "A count of everyone on file, so it has no interval."
+_TELLING = re.compile(r"[+#&@*|/]")
+"""Signs that tell two names apart."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,7 +108,10 @@ class Estimate:
     @property
     def label(self) -> str:
         """Name the number for the trail from page to table: ``mean_gain/treble-2-pitch``."""
-        return f"{self.name}/{re.sub(r'[^a-z0-9]+', '-', self.about.lower()).strip('-')}"
+        plain = re.sub(r"[^a-z0-9]+", "-", self.about.lower()).strip("-")
+        # names without Latin letters, or told apart by a sign alone, would share a label
+        lost = "" if self.about.isascii() and not _TELLING.search(self.about) else f"-{crc32(self.about.encode()):08x}"
+        return f"{self.name}/{plain}{lost}"
 
     def as_row(self) -> dict[str, Any]:
         """Lay the number out as one flat row with the keys of ``COLUMNS``."""

@@ -15,6 +15,10 @@ _SAYS = {
     "string_type": ("This should be text.", "Put it between quotation marks."),
     "bool_type": ("This should be true or false.", "Write true or false, without quotation marks."),
     "bool_parsing": ("This should be true or false.", "Write true or false, without quotation marks."),
+    **dict.fromkeys(
+        ("date_type", "date_parsing", "date_from_datetime_parsing", "date_from_datetime_inexact"),
+        ("This should be a day.", "Write it as 2026-01-12."),
+    ),
     "tuple_type": ("This should be a list.", 'Write it as ["one", "two"].'),
 }
 
@@ -75,7 +79,7 @@ def setting_lines(text: str) -> Iterator[tuple[tuple, int]]:
             names = tuple(name.strip().strip("\"'") for name in header[2].split("."))
             section = _numbered(names, counts, repeats=header[1] == "[[")
             yield section, number
-        elif key := re.match(r"\s*([\w\"'-]+)\s*=", line):
+        elif key := re.match(r"\s*(\"[^\"]*\"|'[^']*'|[\w-]+)\s*=", line):
             yield (*section, key[1].strip("\"'")), number
 
 

@@ -15,11 +15,16 @@ from kit.questions import disclosure
 from kit.report.build import build_report
 from kit.report.document import Forms
 from kit.report.document.style import REFERENCE
+from kit.report.privacy import smallest_group
 from kit.report.privacy.release import FILE, Release, record
 from kit.study import PRIVATE, REPORTS, Study, kept, load_study
 
 AUDIENCE: Mapping[str, str] = {"educator": "teacher", "district": "public", "researcher": "public"}
 """Reader -> whose copy is made unless another is asked for: a grant report and a thesis leave the school."""
+
+
+class SmallCopyError(ValueError):
+    """A copy about one choir or school was not made, since too few students stand behind it."""
 
 
 def make_reports(
@@ -67,6 +72,8 @@ def make_reports(
         With everything that stands in the way.
     UnknownChoiceError
         If there is no such choir or school.
+    SmallCopyError
+        If too few students stand behind a copy for readers beyond the school; the other copies are made.
     """
     study = load_study(folder, step=step)
     options = {"choir": choir, "school": school, "audience": audience, "isolated": isolated,
@@ -113,7 +120,10 @@ def make_of(
         ])  # fmt: skip
     if forms.styles is None and (study.folder / REFERENCE).is_file():
         forms = replace(forms, styles=study.folder / REFERENCE)
+    refused = _refused(study, readers, choir=choir, school=school, audience=audience)
     for reader, name in readers.items():
+        if reader in refused:
+            continue
         step(name)
         own, copy = study.folder / name, audience or AUDIENCE[reader]
         parts = [Path(name).stem, school, choir, "" if copy == AUDIENCE[reader] else copy]
@@ -129,6 +139,21 @@ def make_of(
             forms=forms,
         )
         yield from (page.with_suffix(f".{ending}") for ending in forms.formats)
+    if refused:
+        listed = " and ".join(Path(readers[reader]).stem.replace("_", " ") for reader in refused)
+        raise SmallCopyError(
+            f'No copy about "{choir or school}" is made for readers beyond the school ({listed}): fewer than '
+            f"{max(refused.values())} students stand behind it, or behind another group whose numbers would follow "
+            "from it. Its teacher may have one: --audience teacher."
+        )
+
+
+def _refused(study: Study, readers: Mapping[str, str], *, choir: str, school: str, audience: str) -> dict[str, int]:
+    """Find the readers who may have no copy about a choir or school, with the students that they would have to see."""
+    least = {reader: smallest_group(audience or AUDIENCE[reader]) for reader in readers}
+    pairs = study.pairs()
+    return {reader: number for reader, number in least.items()
+            if disclosure.refused(pairs, smallest=number, choir=choir, school=school)}  # fmt: skip
 
 
 def _slug(text: str) -> str:

@@ -6,6 +6,7 @@ import re
 import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, fields, replace
+from datetime import date
 from pathlib import Path
 from typing import Annotated, ClassVar
 
@@ -84,6 +85,9 @@ class Settings:
     id_width, attempts, occasions, approaches, syllables, date_order, school_year, no_school,
     missing_codes, primary_choir, groups_inside_choirs
         See ``kit.load.declared.Rules``; the first word of an occasion is printed as its label.
+    starts : mapping of str to date
+        Choir -> the day on which it began with what is new, where choirs began one after another: under ``[starts]``
+        lines such as ``"Treble 1" = 2026-01-12``.
     assignment, comparison, tests, practice, program, targets, repeats, research, and a list of files of each kind
         See the classes of those names; one file of marks, single notes, drills or ratings at least.
     """
@@ -109,6 +113,7 @@ class Settings:
     missing_codes: Mapping[str, MissingReason] = field(default_factory=dict)
     primary_choir: tuple[str, ...] = ()
     groups_inside_choirs: bool = False
+    starts: Mapping[str, date] = field(default_factory=dict)
     assignment: Assignment = Assignment()
     comparison: Comparison = field(default_factory=Comparison)
     tests: Mapping[str, DeclaredTest] = field(default_factory=dict)

@@ -11,6 +11,7 @@ from kit.errors import StudyProblems
 from kit.load.files import load_files
 from kit.load.people.aliases import read_aliases
 from kit.load.people.keys import Crosswalk
+from kit.questions.both_ways import by_meetings
 from kit.settings import read_settings
 from kit.study_tables import Study
 
@@ -92,4 +93,6 @@ def read_study(folder: Path, *, step: Callable[[str], None] = lambda _: None) ->
     if settings.aliases:
         rules = replace(rules, aliases=read_aliases(folder / settings.aliases))
     loaded = load_files(folder, settings.sources, rules=rules, crosswalk=crosswalk, step=step)
+    if settings.comparison.two_choirs == "most_meetings":
+        loaded = replace(loaded, students=by_meetings(loaded.students, loaded.attendance))
     return Study(folder, settings, loaded)

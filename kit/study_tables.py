@@ -13,7 +13,7 @@ import pandas as pd
 from kit.errors import Problem, UnknownChoiceError
 from kit.faults import FILE, listed
 from kit.load.files import Loaded
-from kit.questions import design, disclosure, whom
+from kit.questions import design, disclosure, series_design, whom
 from kit.questions.compared import between
 from kit.questions.replication.original import Original
 from kit.settings import DeclaredTest, Settings
@@ -174,6 +174,18 @@ class Study:
                     why="setting", file=FILE, column=column, found=f'No student has the approach "{name}".',
                     do=f"Write one of {listed(known)}." if known else "Name the approaches in the roster first.",
                 )  # fmt: skip
+        for choir in self.settings.starts:
+            if choir not in self.choirs:
+                yield Problem(
+                    why="setting", file=FILE, column=f"starts.{choir}", found=f'No choir is called "{choir}".',
+                    do=f"Write one of {listed(self.choirs)}.",
+                )  # fmt: skip
+        if named.two_choirs == "most_meetings" and self.loaded.attendance.empty:
+            yield Problem(
+                why="setting", file=FILE, column="comparison.two_choirs",
+                found="There is no attendance that could say whose meetings a member of two choirs came to.",
+                do="Declare a file of attendance under [[attendance]], or write \"first\" or \"left_out\".",
+            )  # fmt: skip
         plan = self.settings.repeats.plan_file
         if plan and not (self.folder / plan).is_file():
             yield Problem(
@@ -199,6 +211,11 @@ class Study:
         sung = set(self.scores["occasion"])
         return {self.settings.label(one): self.compared(after=one) for one in later if one in sung}
 
+    def beside(self) -> list[pd.DataFrame]:
+        """Line up the first marks with those of every test but the two that are reported."""
+        sung = dict.fromkeys(self.scores["occasion"])
+        return [self.pairs(after=one) for one in sung if one and one not in (self.settings.before, self.settings.after)]
+
     def page(self, *, audience: str = "teacher", compared: bool = False) -> Page:
         """Begin a report on this study for an audience; see `kit.report.page.Page`.
 
@@ -214,7 +231,8 @@ class Study:
             seed=self.settings.seed, level=self.settings.level, names=[*self.choirs, *self.students["school"]],
             approaches=sorted(set(self.students["approach"]) - {""}),
             withheld=disclosure.withheld(
-                (self.whole or self).pairs(), smallest=smallest_group(audience), choir=self.choir, school=self.school
+                (self.whole or self).pairs(), smallest=smallest_group(audience), choir=self.choir, school=self.school,
+                later=(self.whole or self).beside(),
             ),
         )  # fmt: skip
 
@@ -254,4 +272,10 @@ class Study:
 
     def design(self) -> design.Design:
         """Say what kind of study this is; see `kit.questions.design.classify`."""
-        return design.classify(self.pairs(), how=self.settings.assignment.how)
+        return design.classify(self.pairs(), how=self.settings.assignment.how, series=self.series)
+
+    @property
+    def series(self) -> pd.DataFrame:
+        """Tests of each choir around the day on which it began; see `kit.questions.series_design.cases`."""
+        here = {choir: day for choir, day in self.settings.starts.items() if choir in self.choirs}
+        return series_design.cases(self.scores, here, measure=self.measure)

@@ -1,6 +1,9 @@
 """The check page: one page that a teacher understands, of a folder or of one file."""
 
+import pandas as pd
+
 from kit.check import check_file, check_page
+from kit.check_parts import _shared_names
 from kit.study import read_study
 
 SCORES = (
@@ -55,3 +58,14 @@ def test_rules_of_a_panel_that_disagree(tmp_path):
         "  For 1 of 2 panels the middle rating and the rounded average of the judges differ. "
         "Say in study.toml by which rule the panel decided."
     ) in page
+
+
+def test_choirs_of_one_name_in_two_schools_are_told():
+    """Two choirs that share a name count as one; the page says so, since nobody else can know."""
+    students = pd.DataFrame({
+        "choir": ["Chamber", "Chamber", "Treble", "Treble", ""], "school": ["Wicket", "Ninepin", "Wicket", "", "Ninepin"],
+    })  # fmt: skip
+    assert list(_shared_names(students)) == [
+        'The choir "Chamber" has students of 2 schools (Ninepin and Wicket) and counts as one choir. If these are several '
+        'choirs, give each a name of its own, such as "Wicket Chamber".'
+    ]

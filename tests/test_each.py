@@ -83,3 +83,26 @@ def test_a_school_of_the_district():
     assert 0 < len(one.scores) < len(study.scores)
     assert set(one.drills["choir"]) <= set(one.choirs)
     assert sum(len(study.only(school=school).students) for school in study.schools) == len(study.students)
+
+
+def test_a_copy_about_a_small_choir_is_refused_and_its_teachers_is_made(folder, capsys, tmp_path):
+    """Six students are too few for the public: each is listed with the reason, and nothing is made or recorded.
+
+    With each reader's usual copy the teacher's page is made and listed, and only the others are refused.
+    """
+    out = tmp_path / "out"
+    assert main(["report", str(folder), "--choir", "Blue", "--for", "educator", "--audience", "public",
+                 "--out", str(out)]) == 1  # fmt: skip
+    assert capsys.readouterr().err.splitlines()[-1] == (
+        'No copy about "Blue" is made for readers beyond the school (term review): fewer than 10 students stand '
+        "behind it, or behind another group whose numbers would follow from it. Its teacher may have one: "
+        "--audience teacher."
+    )
+    assert not out.exists()
+    both = READERS | {"district": "term_review.ipynb"}
+    index, made = make_each(folder, both, each="choir", workers=1, out=out)
+    assert [(one.name, len(one.pages)) for one in made] == [("Blue", 1), ("Gold", 0), ("Red & Co", 1)]
+    assert all("fewer than 10 students" in made[at].problem for at in (0, 2))
+    assert "fewer than 10 students" in index.read_text(encoding="utf-8")
+    record = folder / "private" / "releases.json"
+    assert not record.is_file() or "district" not in record.read_text(encoding="utf-8")

@@ -128,17 +128,19 @@ def test_a_study_of_drill_logs_alone_has_no_report_yet(tmp_path):
 
 
 def test_word_and_pdf_of_a_study_with_a_file_of_styles(folder, tmp_path, capsys):
-    """All three formats from the command; a reference.docx in the study folder gives the Word file its look."""
+    """All three formats on the paper asked for; a reference.docx in the study folder gives the Word file its look and paper."""
     for name in ("pypandoc", "typst"):
         pytest.importorskip(name, reason="the extra documents is not installed")
     study = shutil.copytree(folder, tmp_path / "styled", ignore=shutil.ignore_patterns("reports"))
-    words = ["report", str(study), "--for", "educator", "--to", "html,docx,pdf"]
+    words = ["report", str(study), "--for", "educator", "--to", "html,docx,pdf", "--paper", "a4"]
     assert main(words) == 0
     made = [Path(line) for line in capsys.readouterr().out.splitlines()]
     assert [path.name for path in made] == ["term_review.html", "term_review.docx", "term_review.pdf"]
     plain = made[1].read_bytes()
     parts = unpacked(plain)
-    parts["word/document.xml"] = parts["word/document.xml"].replace(b'w:w="11906"', b'w:w="12240"')
+    assert b'w:w="11906"' in parts["word/document.xml"]
+    assert "@page { size: a4; }" in made[0].read_text(encoding="utf-8")
+    parts["word/document.xml"] = parts["word/document.xml"].replace(b'w:w="11906"', b'w:w="13000"')
     (study / "reference.docx").write_bytes(packed(parts))
     assert main(words) == 0
-    assert b'w:w="12240"' in unpacked(made[1].read_bytes())["word/document.xml"]
+    assert b'w:w="13000"' in unpacked(made[1].read_bytes())["word/document.xml"]

@@ -1,6 +1,7 @@
 """study.toml: what it may say, and every fault at once."""
 
 import tomllib
+from datetime import date
 
 import pytest
 
@@ -100,6 +101,18 @@ def test_settings_that_contradict_each_other():
     ]
     assert faults(GOOD.replace('after = "post"', 'after = "pre"')) == [
         "study.toml, line 4, after: The two occasions are the same. Name two different occasions."
+    ]
+
+
+def test_days_on_which_choirs_began():
+    """A day as TOML writes it or between quotation marks; anything else is told with its line, all at once."""
+    text = GOOD + '\n[starts]\n"Treble 1" = 2026-01-12\nBass = "2026-02-09"\n'
+    settings = check_settings(tomllib.loads(text), text)
+    assert settings.starts == {"Treble 1": date(2026, 1, 12), "Bass": date(2026, 2, 9)}
+    wrong = GOOD + '\n[starts]\n"Treble 1" = "soon"\nBass = ["2026-02-09"]\nAlto = 2026-01-12T08:30:00\n'
+    assert faults(wrong) == [
+        f"study.toml, line {line}, starts.{choir}: This should be a day. Write it as 2026-01-12."
+        for line, choir in ((26, "Treble 1"), (27, "Bass"), (28, "Alto"))
     ]
 
 

@@ -1,6 +1,7 @@
 """A study as read: what its files do not know is told before any report, and later tests are lined up."""
 
 from dataclasses import replace
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -33,6 +34,44 @@ def test_an_approach_that_nobody_has_is_told(study):
         f'study.toml, comparison.program: No student has the approach "ear first". {choose}',
         f'study.toml, targets.1.approach: No student has the approach "eyes". {choose}',
     ]
+
+
+def test_starting_dates_of_choirs(study):
+    """A choir that nobody is in is told; declared dates go into the series, of one choir where the study is narrowed."""
+    day = date(2025, 11, 3)
+    assert told(study, starts={"Treble 9": day}) == [
+        'study.toml, starts.Treble 9: No choir is called "Treble 9". Write one of "'
+        + '", "'.join(study.choirs) + '".'
+    ]  # fmt: skip
+    one, other = study.choirs[:2]
+    begun = replace(study, settings=replace(study.settings, starts={one: day, other: day}))
+    assert begun.series["choir"].tolist() == [one, other]
+    assert begun.series[["before", "after"]].to_numpy().min() >= 1
+    assert begun.only(choir=one).series["choir"].tolist() == [one]
+    assert study.series.empty
+    assert begun.design().code == study.design().code
+
+
+def test_most_meetings_need_attendance(study, tmp_path):
+    """Without attendance the rule is told; with it the study is read with the choir that was attended more."""
+    named = replace(study.settings.comparison, two_choirs="most_meetings")
+    assert told(study, comparison=named) == [
+        "study.toml, comparison.two_choirs: There is no attendance that could say whose meetings a member of two choirs "
+        'came to. Declare a file of attendance under [[attendance]], or write "first" or "left_out".'
+    ]
+    files = {
+        "roster.csv": "ID,Choir,Approach\na1,A,ear\na2,A,ear\na1,B,page\na3,B,page\n",
+        "scores.csv": "ID,Choir,Pre,Post\na1,A,1,2\na2,A,2,3\na3,B,2,2\n",
+        "came.csv": "ID,Choir,Date,Attendance\na1,A,2025-09-15,P\na1,B,2025-09-16,P\na1,B,2025-09-17,P\n",
+        "study.toml": 'title = "x"\n[comparison]\ntwo_choirs = "most_meetings"\n[[rosters]]\nfile = "roster.csv"\n'
+        '[[scores]]\nfile = "scores.csv"\nmarks = [{ column = "Pre", occasion = "pre", max_points = 5 }, '
+        '{ column = "Post", occasion = "post", max_points = 5 }]\n'
+        '[[attendance]]\nfile = "came.csv"\ncodes = { P = "present" }\n',
+    }
+    for name, text in files.items():
+        (tmp_path / name).write_text(text, encoding="utf-8")
+    pairs = load_study(tmp_path).pairs()
+    assert sorted(zip(pairs["choir"], pairs["approach"], strict=True)) == [("A", "ear"), ("B", "page"), ("B", "page")]
 
 
 def test_a_plan_that_is_not_there_is_told(study):

@@ -41,7 +41,7 @@ def draw_attrition(boundary: pd.DataFrame, levels: Sequence[Level]) -> Figure:
     """
     if not 0 < len(levels) <= len(MARKS):
         raise ValueError(f"draw_attrition: needs 1 to {len(MARKS)} levels to draw. Got {len(levels)}.")
-    figure = style.sheet(3.9)
+    figure = style.sheet(3.2)
     axes = style.plain_axes(figure, left=0.75, bottom=0.7, right=0.3, top=0.45)
     axes.fill_between(boundary["overall"], boundary["limit"], color=style.PALE, linewidth=0)
     axes.plot(boundary["overall"], boundary["limit"], color=style.BLUE, linewidth=1.8, gid="boundary")

@@ -10,7 +10,7 @@ from matplotlib.figure import Figure
 
 from kit.figures import labels, style
 
-ROW, HEAD = 0.32, 0.42
+ROW, HEAD = 0.27, 0.34
 """Inches: from choir to choir, and for the name of an approach above its choirs."""
 LOOKS = (("o", style.BLUE), ("s", style.RUST))
 """Mark and color of the two approaches: they differ in grey too."""
@@ -52,9 +52,9 @@ def draw_choirs(
             f"{len(names)}."
         )
     words = [labels.wrapped(name, 2.3) for name in table["choir"]]
-    heights = [max(ROW, labels.lines(word) * style.LINE + 0.1) for word in words]
-    figure = style.sheet(sum(heights) + len(names) * HEAD + 1.05)
-    axes = style.plain_axes(figure, left=labels.room(words) + 0.2, right=0.35, bottom=0.7, top=0.35)
+    heights = [max(ROW, labels.lines(word) * style.LINE + 0.08) for word in words]
+    figure = style.sheet(sum(heights) + len(names) * HEAD + 0.95)
+    axes = style.plain_axes(figure, left=labels.room(words) + 0.2, right=0.35, bottom=0.6, top=0.35)
     places, ticks, down = {}, [], 0.0
     for name in names:
         axes.text(

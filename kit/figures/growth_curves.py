@@ -45,7 +45,7 @@ def draw_growth(
     unit = style.one_unit("draw_growth", [one for curve in curves for one in curve])
     if len(curves) > len(LOOKS):
         raise ValueError(f"draw_growth: needs at most {len(LOOKS)} approaches. Got {len(curves)}.")
-    figure = style.sheet(4.2)
+    figure = style.sheet(3.5)
     axes = style.plain_axes(figure, left=0.75, bottom=0.55, right=0.3, top=0.45)
     axes.set_xlim(-0.3, len(occasions) - 0.7)
     for at, (curve, name) in enumerate(zip(curves, names, strict=True)):

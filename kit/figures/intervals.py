@@ -11,8 +11,10 @@ from matplotlib.figure import Figure
 from kit.estimate import Estimate
 from kit.figures import labels, style
 
-ROW = 0.24
+ROW = 0.15
 """Inches of air around the lines of a row."""
+BESIDE = 2.2
+"""Inches that the bars need at least where the interval is written beside its value and not below it."""
 
 
 def draw_intervals(
@@ -42,8 +44,9 @@ def draw_intervals(
     """
     unit = style.one_unit("draw_intervals", estimates)
     names = [labels.wrapped(name, 2.1) for name in (names or labels.abouts(estimates))]
-    values = [labels.with_interval(estimate) for estimate in estimates]
-    heights = [max(labels.lines(name), 2) * style.LINE + ROW for name in names]
+    values = _values(estimates, style.WIDTH - labels.room(names) - 0.2)
+    rows = zip(names, values, strict=True)
+    heights = [max(labels.lines(name), labels.lines(value)) * style.LINE + ROW for name, value in rows]
     figure = style.sheet(sum(heights) + 0.85)
     axes = style.plain_axes(figure, left=labels.room(names) + 0.2, right=labels.room(values) + 0.2, bottom=0.7)
     middles = [sum(heights[:at]) + height / 2 for at, height in enumerate(heights)]
@@ -63,6 +66,13 @@ def draw_intervals(
     style.percent_axis(axes.xaxis, unit)
     axes.set_xlabel(_axis_label(axis, estimates), fontsize=style.TYPE, color=style.INK)
     return figure
+
+
+def _values(estimates: Sequence[Estimate], inches: float) -> list[str]:
+    """Write each value with its interval, in one line where that leaves room enough for the bars."""
+    values = [labels.with_interval(estimate) for estimate in estimates]
+    in_one_line = [value.replace("\n", " ") for value in values]
+    return in_one_line if inches - labels.room(in_one_line) - 0.2 >= BESIDE else values
 
 
 def _draw_one(axes: Axes, middle: float, estimate: Estimate) -> None:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pandas as pd
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.ticker import MaxNLocator
 
+from kit.estimate import Estimate
 from kit.figures import style
 
 
@@ -82,34 +84,68 @@ def draw_break(sides: pd.DataFrame) -> Figure:
     return axes.figure
 
 
-def draw_dose(choirs: pd.DataFrame) -> Figure:
+def draw_dose(choirs: pd.DataFrame, *, lines: pd.DataFrame | None = None, within: Estimate | None = None) -> Figure:
     """Draw each choir's minutes and growth; the larger the mark, the higher the choir started.
 
     Parameters
     ----------
     choirs : DataFrame
         Columns choir, minutes, start, gain.
+    lines : DataFrame, optional
+        Columns choir, slope (share for each 5 days heard alone), spread; drawn below, a line for each choir through
+        its own average.
+    within : Estimate, optional
+        The slope of all choirs together.
 
     Returns
     -------
     Figure
     """
-    axes = _axes("minutes of drill logged", "average growth (percentage points)")
+    below = lines is not None and within is not None and len(lines) > 0
+    figure = style.sheet(3.2 + 3.2 * below)
+    axes = _plain(style.plain_axes(figure, left=0.85, bottom=0.65 + 3.2 * below, top=0.5))
+    axes.set_xlabel("minutes of drill logged", fontsize=style.TYPE)
+    axes.set_ylabel("average growth (points)", fontsize=style.TYPE)
+    axes.set_title("between choirs: a point for each", fontsize=style.TYPE, loc="left")
     low, high = choirs["start"].min(), choirs["start"].max()
     sizes = 30 + 190 * (choirs["start"] - low) / max(high - low, 1e-9)
     axes.scatter(choirs["minutes"], choirs["gain"], s=sizes, facecolor="#c9d3e0", edgecolor=style.BLUE, linewidth=1.6)
     axes.axhline(0, color=style.GREY, linewidth=1)
     style.percent_axis(axes.yaxis, "share")
     axes.margins(0.12)
-    return axes.figure
+    if below:
+        _within(_plain(style.plain_axes(figure, left=0.85, bottom=0.65, top=3.7)), lines, within)
+    return figure
+
+
+def _within(axes: Axes, lines: pd.DataFrame, within: Estimate) -> None:
+    """Draw a line for each choir, one standard deviation of its days to either side, and that of all choirs."""
+    for slope, spread in zip(lines["slope"], lines["spread"], strict=True):
+        axes.plot([-spread, spread], [-slope * spread / 5, slope * spread / 5], "-", color=style.GREY, linewidth=1)
+    reach = np.array([-1.0, 1.0]) * float(lines["spread"].max()) * 1.15
+    low, high = style.ends(within)
+    # a line through one point: the band opens to both sides
+    axes.fill_between([reach[0], 0, reach[1]], [reach[0] * high / 5, 0, reach[1] * low / 5],
+                      [reach[0] * low / 5, 0, reach[1] * high / 5], color="#c9d3e0", linewidth=0)  # fmt: skip
+    axes.plot(reach, reach * within.value / 5, "-", color=style.BLUE, linewidth=3)
+    axes.axhline(0, color=style.GREY, linewidth=1)
+    axes.set_xlabel("days heard alone, above or below the choir's average", fontsize=style.TYPE)
+    axes.set_ylabel("growth, likewise (points)", fontsize=style.TYPE)
+    axes.set_title("within choirs: a thin line for each, thick for all", fontsize=style.TYPE, loc="left")
+    style.percent_axis(axes.yaxis, "share")
 
 
 def _axes(below: str, beside: str) -> Axes:
     """Make axes with words."""
-    axes = style.plain_axes(style.sheet(3.2), left=0.85, bottom=0.65, top=0.5)
-    axes.grid(axis="y", color="#dcdfe4", linewidth=0.8)
+    axes = _plain(style.plain_axes(style.sheet(3.2), left=0.85, bottom=0.65, top=0.5))
     axes.set_xlabel(below, fontsize=style.TYPE)
     axes.set_ylabel(beside, fontsize=style.TYPE)
+    return axes
+
+
+def _plain(axes: Axes) -> Axes:
+    """Lay a light grid behind."""
+    axes.grid(axis="y", color="#dcdfe4", linewidth=0.8)
     return axes
 
 

@@ -34,7 +34,7 @@ def draw_gains_by_start(estimates: Sequence[Estimate]) -> Figure:
     starts = [estimate for estimate in estimates if estimate.name == "mean_score"]
     unit = style.one_unit("draw_gains_by_start", [*gains, *(chance if gains else [])])
     right = 1.35 if chance else 0.5
-    figure = style.sheet(4.2)
+    figure = style.sheet(3.5)
     axes = style.plain_axes(figure, left=0.85, right=right, bottom=0.95)
     axes.set_xlim(-0.45, len(gains) - 0.45)
     axes.axhline(0, color=style.INK, linewidth=1.2, zorder=1)

@@ -46,4 +46,10 @@ WORDS = (
         "the same students and patterns.",
         "share of tries", "below zero: fewer right tries after the break", "pustejovsky-tipton-2018",
     ),
+    Word(
+        "within_slope", "difference within choirs",
+        "How much more or less students of one choir gained who were heard alone on five more days than others of "
+        "their choir. What choirs differ in plays no part. It describes what went together.",
+        "points for each step", "above zero: those heard more gained more", "pustejovsky-tipton-2018",
+    ),
 )  # fmt: skip

@@ -9,6 +9,50 @@ from kit.questions.scale import tested_both
 from kit.stats.counts import count
 
 
+def by_meetings(students: pd.DataFrame, attendance: pd.DataFrame) -> pd.DataFrame:
+    """Let members of two choirs count in the one whose meetings they came to more often.
+
+    Counted: days noted as present, with the choir named; where both choirs have as many, the first one listed stays.
+
+    Parameters
+    ----------
+    students : DataFrame
+        The students table, with ``attrs["second_choirs"]`` where there are any.
+    attendance : DataFrame
+        The attendance table.
+
+    Returns
+    -------
+    DataFrame
+        `students` with choir, school and approach of the other choir where that one counts, as far as all of its other
+        members have one school and one approach; ``attrs["second_choirs"]`` then has the choir listed first.
+    """
+    second = students.attrs.get("second_choirs", {})
+    there = attendance[(attendance["present"] == "present") & (attendance["choir"] != "")]
+    came = there.groupby(["student", "choir"]).size().to_dict()
+    first = dict(zip(students["student"], students["choir"], strict=True))
+    moved = {
+        student: choir for student, choir in second.items()
+        if student in first and came.get((student, choir), 0) > came.get((student, first[student]), 0)
+    }  # fmt: skip
+    moving = students["student"].isin(moved)
+    found, choir = students.copy(), students["student"].map(moved)
+    for column in ("school", "approach"):
+        known = _one_of_each(students[~moving], column)
+        found[column] = choir.map(known).where(moving, students[column]).fillna(students[column])
+    found["choir"] = choir.where(moving, students["choir"])
+    found.attrs = dict(students.attrs)
+    if moved:
+        found.attrs["second_choirs"] = {**second, **{student: first[student] for student in moved}}
+    return found.astype(students.dtypes)
+
+
+def _one_of_each(students: pd.DataFrame, column: str) -> pd.Series:
+    """Give each choir the one value that all its members have; choirs with several values are not in it."""
+    each = students.drop_duplicates(["choir", column])
+    return each[~each["choir"].duplicated(keep=False)].set_index("choir")[column]
+
+
 def in_two_choirs(compared: pd.DataFrame) -> tuple[Estimate, Estimate]:
     """Count students listed in two choirs, and those of them in choirs of both approaches.
 

@@ -20,7 +20,7 @@ from kit.stats.counts import count
 
 Within = Literal["", "school"]
 Movers = Literal["as_assigned", "left_out"]
-TwoChoirs = Literal["first", "left_out"]
+TwoChoirs = Literal["first", "most_meetings", "left_out"]
 ALONE = "One {what} alone, so there is no spread to make an interval from."
 NO_COMPARISON = "Only one approach has students, so there is nothing to compare."
 
@@ -39,9 +39,10 @@ class Comparison:
         Inside what choirs were assigned; empty: all choirs together.
     movers : {"as_assigned", "left_out"}
         What becomes of students whose second mark stands in a choir of the other approach.
-    two_choirs : {"first", "left_out"}
+    two_choirs : {"first", "most_meetings", "left_out"}
         What becomes of students who are listed in two choirs: they count in the one listed first or declared under
-        ``primary_choir``, or not at all.
+        ``primary_choir``, or in the one whose meetings they came to more often by the attendance on record (decided as
+        the study is read, see `kit.questions.both_ways.by_meetings`), or not at all.
     primary, secondary : tuple of str
         Measures that decide, and measures looked at beside them.
     negative_control : str
@@ -87,10 +88,10 @@ def between(pairs: pd.DataFrame, declared: Comparison = NOTHING_DECLARED) -> pd.
     DataFrame
         `pairs` with columns program (bool), cluster (what was assigned: the choir, or the school where schools chose)
         and block (the school within which choirs were assigned, or empty). In ``attrs`` the names of the two
-        approaches, ``units`` (``"choirs"`` or ``"schools"``), ``assigned`` (these or ``"students"``), ``crossed``, how
-        many students had their second test in a choir of the other approach, and ``twice`` and ``both_ways``, how many
-        tested both times are listed in two choirs, and in choirs of both approaches. No rows where there are fewer than
-        two approaches.
+        approaches, ``how`` they came about, as declared, ``units`` (``"choirs"`` or ``"schools"``), ``assigned`` (these
+        or ``"students"``), ``crossed``, how many students had their second test in a choir of the other approach, and
+        ``twice`` and ``both_ways``, how many tested both times are listed in two choirs, and in choirs of both
+        approaches. No rows where there are fewer than two approaches.
 
     Raises
     ------
@@ -111,7 +112,8 @@ def between(pairs: pd.DataFrame, declared: Comparison = NOTHING_DECLARED) -> pd.
     chosen["cluster"] = chosen[column or "choir"]
     chosen["block"] = chosen["school"] if declared.within == "school" and column == "choir" else ""
     chosen.attrs = {
-        **pairs.attrs, "program": one, "comparison": other, "units": "schools" if column == "school" else "choirs",
+        **pairs.attrs, "program": one, "comparison": other, "how": declared.how,
+        "units": "schools" if column == "school" else "choirs",
         "assigned": {"school": "schools", "choir": "choirs", "": "students"}[column], "crossed": int(crossed.sum()),
         "movers": declared.movers, "two_choirs": declared.two_choirs,
         "twice": int((twice & tested_both(pairs).reindex(twice.index)).sum()), "both_ways": both_ways,

@@ -22,6 +22,8 @@ FEW_CHOIRS = 6
 and simulation on the invented district keeps the level."""
 SERIES_POINTS, SERIES_CASES = 3, 3
 """Tests before and after its starting date that a case needs, and starting dates of a series of cases (WWC 5.0)."""
+SERIES_WHOLE = 6, 5
+"""Tests before and after that a review without reservations asks for (WWC 5.0, chapter VI)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -195,7 +197,9 @@ def _shared(counted: pd.DataFrame) -> bool:
 
 
 def _why_high(lost: Lost) -> str:
-    """Say that so many were lost that the lot no longer holds."""
+    """Say that so many were lost that the lot no longer holds; how many students is told where it may be hidden."""
+    if lost.what == "students":
+        return "Since then so many students were lost, or so unevenly, that the groups count as not assigned at random."
     one, other = (f"{lost.began[at] - lost.kept[at]} of {lost.began[at]}" for at in (0, 1))
     return (
         f"Since then {lost.what} were lost ({lost.approaches[0]}: {one}, {lost.approaches[1]}: {other}), so many or so "

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
 from hashlib import sha256
@@ -12,32 +11,34 @@ import numpy as np
 import pandas as pd
 
 from kit.errors import TooFewError
+from kit.questions.hidden_groups import hidden_approaches, hidden_groups, is_refused
 from kit.questions.scale import tested
+from kit.questions.told_totals import (
+    FLOW,
+    MISSED,
+    PARTS,
+    TESTS,
+    TOGETHER,
+    TOLD,
+    Total,
+    all_totals,
+    cost_of,
+    rounded,
+    step,
+    taken_of,
+    weights_of,
+)  # fmt: skip
 
-FLOW = {(True, True): "both", (True, False): "before only", (False, True): "after only", (False, False): "neither"}
-"""Tested before and after -> what that is called."""
-TOLD = {
-    "both": ("both",), "roster": ("both", "before only", "after only", "neither"),
-    "first": ("both", "before only"), "second": ("both", "after only"),
-    "lost": ("before only", "after only", "neither"), "not first": ("after only", "neither"),
-    "not second": ("before only", "neither"), "before only": ("before only",), "after only": ("after only",),
-    "neither": ("neither",),
-}  # fmt: skip
-"""What is told of a group of students, and of which parts it consists."""
-PARTS = ("lost", "not first", "not second", "before only", "after only", "neither")
-"""What must not be told of a group where it is small."""
-COST = {"roster": 5.0, "first": 2.0, "second": 2.0, "both": math.inf}
-"""What is lost if one of these is rounded, against 1 for the others, for each student of it."""
-LEVELS = {"all": 0.1, "approach": 1.0, "form": 1.0}
-"""Column that makes groups that are looked at together -> what is lost with a number of one of them."""
-TOGETHER = ["approach", "pre_form", "post_form"]
-"""Columns whose groups are counted in a report about everybody."""
 MANY = 10
 """How many times the smallest group a number is at least that is rounded to twice the smallest group."""
 APART = 3
 """How many sizes apart the smallest and the largest lie that a small group can have by all that is told (three: the
 absolute minimum of the US Privacy Technical Assistance Center)."""
-CELL = ["choir", "school", "approach", "pre_form", "post_form", "flow"]
+CELL = ["choir", "school", "approach", "pre_form", "post_form", "flow", "more"]
+LIMITS = frozenset({"worst case", "best case"})
+"""What a difference would be if all missing marks were as bad or as good as can be."""
+FEWER = 5
+"""How many times the ranges of numbers of tests are made twice as wide, until no small group follows from them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,27 +50,23 @@ class Withheld:
     ranges : mapping of int to tuple of int
         Number of students that is not told exactly -> the ends between which readers know it.
     hidden : frozenset of str
-        Choirs that are not shown by themselves: small ones, and those from which a small one follows.
+        Choirs, schools and approaches that are not shown by themselves; see `kit.questions.hidden_groups`. `LIMITS`
+        where few students of an approach have one of both marks.
     exempt : frozenset of str
         Choirs and schools whose own numbers are told exactly where they are shown.
+    tests : int
+        Width of the ranges by which numbers of tests are told; 0 where they are told exactly.
     """
 
     ranges: Mapping[int, tuple[int, int]] = field(default_factory=dict)
     hidden: frozenset[str] = field(default_factory=frozenset)
     exempt: frozenset[str] = field(default_factory=frozenset)
+    tests: int = 0
 
 
-@dataclass(frozen=True, slots=True)
-class _Total:
-    """One number that may be told: of which group, what, and of which cells it is the sum."""
-
-    level: str
-    group: str
-    told: str
-    cells: tuple[int, ...]
-
-
-def withheld(pairs: pd.DataFrame, *, smallest: int, choir: str = "", school: str = "") -> Withheld:
+def withheld(
+    pairs: pd.DataFrame, *, smallest: int, choir: str = "", school: str = "", later: Iterable[pd.DataFrame] = ()
+) -> Withheld:
     """Choose what is not told exactly, so that no small group follows from all numbers of students together.
 
     Counted: every row of `pairs`.
@@ -83,6 +80,8 @@ def withheld(pairs: pd.DataFrame, *, smallest: int, choir: str = "", school: str
         Students that a shown group needs; 1 for a reader who may know everything.
     choir, school : str, optional
         The part of the study that a report is about; empty for all of it.
+    later : iterable of DataFrame, optional
+        The same students lined up with each test beside the two, as its second.
 
     Returns
     -------
@@ -91,14 +90,41 @@ def withheld(pairs: pd.DataFrame, *, smallest: int, choir: str = "", school: str
         both times, once or never; and of each form how many sang it. Each of these with 1 to ``smallest - 1``
         students keeps possible sizes that lie `APART` or more apart. Of schools and choirs, which have reports of
         their own, nothing but those tested both times is told exactly where one of them has such a small part. How
-        many were tested both times is told exactly, but of choirs in `Withheld.hidden`.
+        many were tested both times is told exactly, but of choirs in `Withheld.hidden`. Numbers of tests are told by
+        ranges, so that nobody knows how many missed a later test where they are few.
     """
     if smallest < 2 or pairs.empty:
         return Withheld()
-    before, after = tested(pairs, "pre"), tested(pairs, "post")
-    flow = [FLOW[pair] for pair in zip(before, after, strict=True)]
-    sizes = pairs.assign(flow=flow)[CELL].astype(str).value_counts(sort=False).sort_index()
+    sizes = _sizes(pairs, later)
     return _chosen(tuple(sizes.index), tuple(int(size) for size in sizes), smallest, choir, school)
+
+
+def refused(pairs: pd.DataFrame, *, smallest: int, choir: str = "", school: str = "") -> bool:
+    """Say whether no copy about one choir or school may be made, since it or one that follows from it is too small.
+
+    Counted: every row of `pairs`.
+
+    Parameters
+    ----------
+    pairs, smallest, choir, school
+        As for `withheld`.
+
+    Returns
+    -------
+    bool
+    """
+    if smallest < 2 or pairs.empty or not (choir or school):
+        return False
+    table = _sizes(pairs).rename("size").reset_index()
+    return is_refused(table, hidden_groups(_counted(table), smallest), smallest, choir=choir, school=school)
+
+
+def _sizes(pairs: pd.DataFrame, later: Iterable[pd.DataFrame] = ()) -> pd.Series:
+    """Count the students of the smallest parts; those with more later tests are another part, as ``"1 of 2"``."""
+    flow = [FLOW[pair] for pair in zip(tested(pairs, "pre"), tested(pairs, "post"), strict=True)]
+    sat = [pairs["student"].isin(table.loc[tested(table, "post"), "student"]) for table in later]
+    more = [f"{sum(each)} of {len(sat)}" for each in zip(*sat, strict=True)] if sat else ""
+    return pairs.assign(flow=flow, more=more)[CELL].astype(str).value_counts(sort=False).sort_index()
 
 
 @lru_cache(maxsize=16)
@@ -107,46 +133,78 @@ def _chosen(
 ) -> Withheld:
     """Choose from the sizes of the smallest parts."""
     table = pd.DataFrame(cells, columns=CELL).assign(size=sizes)
+    here = table[((table["choir"] == choir) | (not choir)) & ((table["school"] == school) | (not school))]
     if choir or school:
         ranges = _own_copy(table, "choir" if choir else "school", choir or school, smallest)
+        width = _own_width(here, smallest)
     else:
-        together = table.groupby([*TOGETHER, "flow"], as_index=False)["size"].sum()
-        ranges = dict(_together(together, smallest))
-    hidden = _hidden(table[table["flow"] == "both"], smallest)
+        together = table.groupby([*TOGETHER, "flow", "more"], as_index=False)["size"].sum()
+        ranges, width = _together(together, smallest)
+    hidden = hidden_groups(_counted(table), smallest) | hidden_approaches(_counted(here), smallest)
+    hidden |= LIMITS if _few_lost(here, smallest) else frozenset()
     exempt = set() if choir or school else {*table["choir"], *table["school"]} - {""}
     told = {number: ends for number, ends in ranges.items() if number >= smallest}
-    return Withheld(told, hidden, frozenset(exempt))
+    return Withheld(told, hidden, frozenset(exempt), width)
 
 
-def _together(cells: pd.DataFrame, smallest: int) -> Iterator[tuple[int, tuple[int, int]]]:
-    """Give ranges for the numbers of all students, approaches and forms that are not told exactly."""
+def _few_lost(here: pd.DataFrame, smallest: int) -> bool:
+    """Say whether an approach has few students with one mark: how far a difference moves with theirs tells how many."""
+    once = here[here["flow"].isin(("before only", "after only")) & (here["approach"] != "")]
+    return bool(once.groupby("approach")["size"].sum().between(1, smallest - 1).any())
+
+
+def _counted(table: pd.DataFrame) -> pd.DataFrame:
+    """Take those tested both times; in a study of one test everybody."""
+    twice = table[table["flow"] == "both"]
+    return twice if twice["size"].sum() else table
+
+
+def _together(cells: pd.DataFrame, smallest: int) -> tuple[dict[int, tuple[int, int]], int]:
+    """Give ranges for the numbers of all students, approaches and forms that are not told exactly, and of tests."""
+    totals = all_totals(cells)
+    members = np.array([weights_of(total, len(cells)) for total in totals])
+    truth = members @ cells["size"].to_numpy(dtype=float)
+    small = (truth > 0) & (truth < smallest)
+    whole = {(one.level, one.group): size for one, size in zip(totals, truth, strict=True) if one.told == "both"}
+    both = [0 if one.told in PARTS else whole.get((one.level, one.group), 0) for one in totals]
+    for width in 2 * smallest * 2 ** np.arange(FEWER):
+        known = [
+            step(int(size), width) if one.told == TESTS else _ends(int(size), int(begin), smallest)
+            for one, size, begin in zip(totals, truth, both, strict=True)
+        ]
+        if (left := _left_out(totals, members, truth, known, smallest)) is not None:
+            break
+    else:
+        left = np.array([total.told != "both" for total in totals])
+    return {
+        int(truth[at]): known[at] for at in np.flatnonzero(left & ~small)
+        if totals[at].told not in _untold(totals[at].level) and truth[at] != both[at]
+    }, int(width)  # fmt: skip
+
+
+def _left_out(
+    totals: list[Total], members: np.ndarray, truth: np.ndarray, known: list[tuple[int, int]], smallest: int
+) -> np.ndarray | None:
+    """Choose the numbers that are not told exactly; None where none of them would help."""
     # imported here: only a copy for others needs scipy
     from kit.stats.linked_counts import Sums, leave_out  # noqa: PLC0415
 
-    totals = _totals(cells)
-    members = np.array([np.isin(np.arange(len(cells)), total.cells) for total in totals], dtype=float)
-    truth = members @ cells["size"].to_numpy(dtype=float)
-    small = (truth > 0) & (truth < smallest)
-    few = small & np.array([total.told in PARTS for total in totals])
-    whole = {(one.level, one.group): size for one, size in zip(totals, truth, strict=True) if one.told == "both"}
-    both = [0 if one.told in PARTS else whole.get((one.level, one.group), 0) for one in totals]
-    known = [_ends(int(size), int(begin), smallest) for size, begin in zip(truth, both, strict=True)]
     low, high = np.array(known, dtype=float).T
-    costs = [_cost(total, size) for total, size in zip(totals, truth, strict=True)]
-    sums = Sums(members, truth, np.where(small, 0, low), np.where(small, np.inf, high), np.array(costs))
-    secrets = np.unique(members[few], axis=0)
+    small, tests = (truth > 0) & (truth < smallest), np.array([total.told == TESTS for total in totals])
+    untold = small & ~tests | np.array([total.told == MISSED for total in totals])
+    costs = [cost_of(total, size) for total, size in zip(totals, truth, strict=True)]
+    sums = Sums(members, truth, np.where(untold, 0, low), np.where(untold, np.inf, high), np.array(costs))
+    secrets = np.unique(members[small & np.array([total.told in (*PARTS, MISSED) for total in totals])], axis=0)
     try:
-        left = leave_out(sums, secrets, width=np.full(len(secrets), float(APART)), already=small)
+        return leave_out(sums, secrets, width=np.full(len(secrets), float(APART)), already=untold | tests)
     except TooFewError:
-        left = np.array([total.told != "both" for total in totals])
-    for at in np.flatnonzero(left & ~small):
-        if totals[at].told not in _untold(totals[at].level) and truth[at] != both[at]:
-            yield int(truth[at]), known[at]
+        return None
 
 
 def _untold(level: str) -> tuple[str, ...]:
     """List what no report prints of a group, though it follows from others; a number like it may count anything."""
-    return ("not first", "not second") if level == "all" else tuple(part for part in PARTS if part != "lost")
+    parts = ("not first", "not second") if level == "all" else tuple(part for part in PARTS if part != "lost")
+    return (*parts, TESTS, MISSED)
 
 
 def _own_copy(table: pd.DataFrame, level: str, name: str, smallest: int) -> dict[int, tuple[int, int]]:
@@ -161,23 +219,17 @@ def _own_copy(table: pd.DataFrame, level: str, name: str, smallest: int) -> dict
     return {number: _ends(number, low, smallest) for number, low in begin.items() if number != both}
 
 
-def _hidden(twice: pd.DataFrame, smallest: int) -> frozenset[str]:
-    """Choose the choirs that are not shown by themselves, by how many were tested both times."""
-    from kit.stats.linked_counts import Sums, leave_out  # noqa: PLC0415
-
-    both = twice.groupby(["choir", "school", "approach"], as_index=False)["size"].sum()
-    names = [("choir", name) for name in sorted(set(both["choir"]) - {""})]
-    margins = [(level, name) for level in ("school", "approach") for name in sorted(set(both[level]) - {""})]
-    members = np.array([*((both[level] == name) for level, name in names + margins), np.ones(len(both))], dtype=float)
-    truth = members @ both["size"].to_numpy(dtype=float)
-    alone = np.arange(len(truth)) < len(names)
-    small = alone & (truth > 0) & (truth < smallest)
-    sums = Sums(members, truth, 0 * truth, np.full(len(truth), np.inf), np.where(alone, truth, np.inf))
-    try:
-        left = leave_out(sums, members[small], width=np.full(small.sum(), float(smallest)), already=small)
-    except TooFewError:
-        left = alone
-    return frozenset(name for (_, name), out in zip(names, left[: len(names)], strict=True) if out)
+def _own_width(here: pd.DataFrame, smallest: int) -> int:
+    """Give the width of the ranges of tests of one school or choir: so wide that few missed tests are not known."""
+    groups = [here, *(rows for _, rows in here.groupby("approach"))]
+    taken = [(int((taken_of(rows) * rows["size"]).sum()), rows) for rows in groups]
+    most = [int(rows["size"].sum()) * (2 + int(rows["more"].str.partition(" of ")[2].replace("", "0").max()))
+            for _, rows in taken]  # fmt: skip
+    widths = 2 * smallest * 2 ** np.arange(FEWER)
+    enough = [width for width in widths if all(
+        top in (size, 0) or top - step(size, width)[0] >= APART for top, (size, _) in zip(most, taken, strict=True)
+    )]  # fmt: skip
+    return int((enough or widths)[0])
 
 
 def released(pairs: pd.DataFrame) -> tuple[dict[str, int], str]:
@@ -204,11 +256,6 @@ def released(pairs: pd.DataFrame) -> tuple[dict[str, int], str]:
     return {name: int(number) for name, number in numbers.items()}, sha256("\n".join(lines).encode()).hexdigest()[:16]
 
 
-def rounded(size: float, step: int) -> int:
-    """Round a number of students to the nearest multiple of a step, halves up."""
-    return step * math.floor(size / step + 0.5)
-
-
 def _ends(size: int, begin: int, smallest: int) -> tuple[int, int]:
     """Give the ends between which a number is told.
 
@@ -220,25 +267,3 @@ def _ends(size: int, begin: int, smallest: int) -> tuple[int, int]:
         return near - smallest, near + smallest - 1
     low = begin + (size - begin) // smallest * smallest
     return low, low + smallest - 1
-
-
-def _totals(cells: pd.DataFrame) -> list[_Total]:
-    """List every number that may be told; those that nobody is part of are none."""
-    found = _of_group(cells, "all", "")
-    for group, rows in cells[cells["approach"] != ""].groupby("approach", sort=True):
-        found += _of_group(rows, "approach", str(group))
-    for column, parts in (("pre_form", TOLD["first"]), ("post_form", TOLD["second"])):
-        sung = cells[(cells[column] != "") & cells["flow"].isin(parts)]
-        found += [_Total("form", name, column, tuple(rows.index)) for name, rows in sung.groupby(column, sort=True)]
-    return found
-
-
-def _of_group(rows: pd.DataFrame, level: str, group: str) -> list[_Total]:
-    """List what may be told of one group."""
-    inside = {told: tuple(rows.index[rows["flow"].isin(parts)]) for told, parts in TOLD.items()}
-    return [_Total(level, group, told, cells) for told, cells in inside.items() if cells]
-
-
-def _cost(total: _Total, size: float) -> float:
-    """Say what is lost if a number is rounded."""
-    return LEVELS[total.level] * COST.get(total.told, 1.0) * size

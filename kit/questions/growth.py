@@ -21,6 +21,8 @@ __all__ = ["Scale", "bands", "before_and_after", "by_choir", "by_starting_third"
 SMALLEST_THIRD = 3
 """Students that a starting group needs (our rule: with fewer its mean is one student's luck)."""
 STARTERS = {3: ("lowest", "middle", "highest"), 2: ("lower", "higher")}
+FEWEST_GAINS = 2
+"""Gains of students, or of choirs, from which one can tell how far they lie apart."""
 SAME = 1e-9
 """Marks closer than this, in points or as shares, are the same mark: shares of two maxima differ by rounding dust."""
 
@@ -56,8 +58,8 @@ def before_and_after(pairs: pd.DataFrame, *, level: float = 0.95) -> Answers:
         ask(mean_score, post, about=f"{measure}, second test", unit=chosen.unit, **options),
         _gain_of_choirs(pairs, level) if options["choirs"] > 1
         else ask(mean_gain, pre, post, about=everybody, unit=chosen.unit, **options),
-        ask(d_pre, pre, post, about=everybody, **options),
-        ask(correlation, pre, post, about=everybody, **options),
+        ask(d_pre, pre, post, about=everybody, method="jackknife", **options),
+        ask(correlation, pre, post, about=everybody, method="jackknife", **options),
         *_directions(pre, post, measure, **options),
     ])  # fmt: skip
 
@@ -72,17 +74,22 @@ def _only_test(pairs: pd.DataFrame, level: float) -> Answers:
 
 def _gain_of_choirs(pairs: pd.DataFrame, level: float) -> Estimate | LeftOut:
     """Estimate the mean gain of choirs, each choir counting once by the means of its students."""
-    chosen, pre, post = paired_marks(pairs)
-    named = pairs["choir"].where(pairs["choir"] != "")
-    means = pd.DataFrame({"pre": pre, "post": post}).groupby(named).mean().dropna()
-    about = f"{measure_of(pairs)}, all choirs"
+    chosen, pre, _ = paired_marks(pairs)
+    means, about = _means_of_choirs(pairs), f"{measure_of(pairs)}, all choirs"
     gain = ask(mean_gain, means["pre"], means["post"], about=about, unit=chosen.unit, level=level)
     if isinstance(gain, LeftOut):
         return gain
     note = f"Each of the {len(means)} choirs counts once, by its mean: students of one choir are alike."
-    nameless = int((pre.notna() & named.isna()).sum())
+    nameless = int((pre.notna() & (pairs["choir"] == "")).sum())
     more = (f"Students who name no choir are not in it: {nameless}.",) if nameless else ()
     return replace(gain, counted="choirs", clusters=len(means), notes=(*gain.notes, note, *more))
+
+
+def _means_of_choirs(pairs: pd.DataFrame) -> pd.DataFrame:
+    """Average both tests of the students of each choir who took both."""
+    _, pre, post = paired_marks(pairs)
+    named = pairs["choir"].where(pairs["choir"] != "")
+    return pd.DataFrame({"pre": pre, "post": post}).groupby(named).mean().dropna()
 
 
 def _directions(
@@ -124,7 +131,7 @@ def by_starting_third(pairs: pd.DataFrame, *, level: float = 0.95) -> Answers:
     answers: list[Estimate | LeftOut] = []
     for name, group in _starting_groups(pre):
         about = f"{measure}, {name} starters"
-        chance = ask(expected_regression, pre, post, group=group, about=about, **options)
+        chance = ask(expected_regression, pre, post, group=group, about=about, method="jackknife", **options)
         if isinstance(chance, LeftOut):
             return Answers([chance])
         answers += [
@@ -235,7 +242,7 @@ def _counted_in_bands(marks: np.ndarray, edges: np.ndarray) -> np.ndarray:
 def detectable(pairs: pd.DataFrame, *, level: float = 0.95) -> Estimate | None:
     """Say what size of gain a group like this could have shown four times in five.
 
-    Counted: students tested both times.
+    Counted: students tested both times. With several choirs each choir counts once, by the mean gain of its students.
 
     Parameters
     ----------
@@ -247,12 +254,14 @@ def detectable(pairs: pd.DataFrame, *, level: float = 0.95) -> Estimate | None:
     Returns
     -------
     Estimate or None
-        None where the correlation of the tests is not known, and for several choirs: counting their
-        students as strangers would promise too much.
+        In the unit of the marks. None where fewer than two gains are known, or where all are the same.
     """
-    _, pre, post = paired_marks(pairs)
-    about = f"{measure_of(pairs)}, a group like this"
-    r = ask(correlation, pre, post, about=about, level=level)
-    if isinstance(r, LeftOut) or len(choirs_of(pairs)) > 1:
+    chosen, pre, post = paired_marks(pairs)
+    several = len(choirs_of(pairs)) > 1
+    means = _means_of_choirs(pairs) if several else pd.DataFrame({"pre": pre, "post": post}).dropna()
+    gains = means["post"] - means["pre"]
+    if len(gains) < FEWEST_GAINS or gains.std() < SAME:
         return None
-    return detectable_gain(n=r.n, correlation=r.value, about=about, level=level)
+    about, options = f"{measure_of(pairs)}, a group like this", {"unit": chosen.unit, "level": level}
+    found = detectable_gain(n=len(gains), spread=float(gains.std()), about=about, **options)
+    return replace(found, counted="choirs", clusters=len(gains)) if several else found

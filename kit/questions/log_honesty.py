@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
+from itertools import pairwise
 from typing import Protocol
 
 import numpy as np
@@ -110,9 +111,11 @@ def _doubt(one: Finding, drills: pd.DataFrame, closed: Collection[date] | None) 
 
 def _good_days(every: pd.DataFrame) -> list[Doubt]:
     """Find choirs that from some week on log fewer meetings, and of those no bad one."""
-    found = []
-    for choir, days in every.dropna(subset=["rating"]).groupby("choir", sort=True):
-        since = _turn(days["date"].to_numpy(), days["rating"].to_numpy() <= LOW)
+    found, rated = [], every[every["rating"].notna()]
+    dates, bad, choirs = rated["date"].to_numpy(), rated["rating"].to_numpy() <= LOW, rated["choir"].to_numpy(object)
+    begin = np.flatnonzero(np.append(True, choirs[1:] != choirs[:-1])) if len(rated) else []
+    for start, end in pairwise([*begin, len(rated)]):
+        choir, since = choirs[start], _turn(dates[start:end], bad[start:end])
         if since is not None:
             found.append(Doubt(
                 "good_days", str(choir), "", "fewer meetings are logged and none of them as having gone badly",
@@ -139,11 +142,9 @@ def _turn(dates: np.ndarray, bad: np.ndarray) -> np.datetime64 | None:
 
 def _copied(drills: pd.DataFrame) -> list[Doubt]:
     """Find days of a choir whose lines are the very lines of another day, right and wrong ones."""
-    lines = drills.loc[
-        (drills["unit"] == "one").to_numpy(bool), ["choir", "date", "student", "pattern", "sung", "right"]
-    ]
-    found = choir_days(lines)
-    dated, mark = found.at >= 0, lines["right"].astype("Int64").fillna(2).to_numpy(np.int64)
+    lines = drills[["choir", "date", "student", "pattern", "sung", "right"]]
+    found, dated = choir_days(lines), (drills["unit"] == "one").to_numpy(bool)
+    mark = lines["right"].astype("Int64").fillna(2).to_numpy(np.int64)
     hashed = pd.util.hash_array(_line_keys(lines[["student", "pattern", "sung"]]) * 3 + mark)
     days = found.days.assign(
         size=found.number(dated),

@@ -10,9 +10,8 @@ import pandas as pd
 
 from kit.estimate import Estimate
 from kit.questions.answers import Answers, LeftOut, ask
-from kit.stats.segmented import segmented_change
 
-COLUMNS = ("choir", "start", "before", "after")
+COLUMNS = ("choir", "start", "before", "after", "students")
 WHOEVER_CAME = "Each result is the average of those singers who were tested that day."
 CHANGES = (("level", "jump at the start"), ("slope", "change of pace at the start, for each week"))
 
@@ -35,20 +34,22 @@ def cases(scores: pd.DataFrame, starts: Mapping[str, date], *, measure: str) -> 
     Returns
     -------
     DataFrame
-        Columns choir, start, before, after; one row for each choir in `starts`, by name.
+        Columns choir, start, before, after, students (how many have such a mark); one row for each choir in `starts`,
+        by name.
     """
-    dated = _dated(scores, measure)[["choir", "date"]].drop_duplicates()
+    dated = _dated(scores, measure)
     rows = []
     for choir in sorted(starts):
-        start = pd.Timestamp(starts[choir])
-        when = dated.loc[dated["choir"] == choir, "date"]
+        start, own = pd.Timestamp(starts[choir]), dated[dated["choir"] == choir]
+        when = own["date"].drop_duplicates()
         rows.append({
             "choir": choir, "start": start, "before": int((when < start).sum()), "after": int((when >= start).sum()),
+            "students": int(own["student"].nunique()),
         })  # fmt: skip
     return pd.DataFrame(rows, columns=list(COLUMNS))
 
 
-def changes(scores: pd.DataFrame, starts: Mapping[str, date], *, measure: str, level: float = 0.95) -> Answers:
+def changes(scores: pd.DataFrame, series: pd.DataFrame, *, measure: str, level: float = 0.95) -> Answers:
     """Estimate for each choir how far its results jumped on its starting date, and how its pace changed.
 
     Counted: for each test date of a choir, the average of its students with a mark that day.
@@ -57,8 +58,8 @@ def changes(scores: pd.DataFrame, starts: Mapping[str, date], *, measure: str, l
     ----------
     scores : DataFrame
         The scores table.
-    starts : mapping of str to date
-        Choir -> the date on which it began.
+    series : DataFrame
+        From `cases`: choirs and the dates on which they began.
     measure : str
         What was marked.
     level : float, optional
@@ -67,16 +68,19 @@ def changes(scores: pd.DataFrame, starts: Mapping[str, date], *, measure: str, l
     Returns
     -------
     Answers
-        Two for each choir, by name; a choir with fewer than 3 test dates before or after is left out. Points where all
-        marks are out of one maximum, else shares; the pace counts weeks.
+        Two for each choir, in the given order; a choir with fewer than 3 test dates before or after is left out. Points
+        where all marks are out of one maximum, else shares; the pace counts weeks.
     """
+    # imported here: the check command counts cases and must not wait for scipy
+    from kit.stats.segmented import segmented_change  # noqa: PLC0415
+
     marked = _dated(scores, measure)
     points = marked["points"].notna().all() and marked["max_points"].nunique() < 2
     unit = "points" if points else "share"
     found: list[Estimate | LeftOut] = []
-    for choir in sorted(starts):
+    for choir, start in zip(series["choir"], series["start"], strict=True):
         results = marked[marked["choir"] == choir].groupby("date")[unit].mean().dropna()
-        weeks = (results.index - pd.Timestamp(starts[choir])).days / 7
+        weeks = (results.index - start).days / 7
         for change, words in CHANGES:
             one = ask(
                 segmented_change, results.to_numpy(), weeks.to_numpy(), start=0.0, change=change,

@@ -8,7 +8,8 @@ import numpy as np
 import pandas as pd
 
 from kit.estimate import Estimate
-from kit.questions.practice.degrees import FEWEST_SINGERS, FEWEST_TRIES, Weak, weak
+from kit.questions.practice.confusion import pairs
+from kit.questions.practice.degrees import FEWEST_TRIES, Weak, weak
 from kit.questions.practice.exposed import last_days
 from kit.questions.practice.notes import notes
 from kit.questions.practice.plan import Practice, by_name, in_order, spoken
@@ -21,6 +22,7 @@ SURE, LIKELY = 0.95, 0.75
 """Chances of being below the mark from which a pattern is called surely and probably weak (our own choice)."""
 FEWEST_INSTEAD = 3
 """How often the same wrong answer was given before it is told as what to listen for (our own rule)."""
+FEW_SINGERS = "Too few singers stand behind it, or behind another choir's, to show it."
 FEWEST_EACH = 5
 """First tries and singers that a pattern needs to be on the list (our own rule)."""
 
@@ -76,6 +78,8 @@ class TeachNext:
         Patterns of which too little is known.
     why : str
         Why there is no list; else empty.
+    known : int
+        Patterns of which enough is known to call them weak or not.
     """
 
     rows: tuple[Next, ...]
@@ -83,6 +87,7 @@ class TeachNext:
     mark: float = 0.8
     open: int = 0
     why: str = ""
+    known: int = 0
 
 
 def teach_next(
@@ -125,23 +130,69 @@ def teach_next(
     days = last_days(drills)
     rows = [
         _row(int(at), found.pooled, float(sure[at]), listed=order.loc[found.pooled.items[at]], days=days,
-             instead=_instead(tried[tried["pattern"] == found.pooled.items[at]], max(2, smallest)))
+             instead=_instead(_tries_at(tried, found.pooled.items[at]), max(2, smallest)))
         for at in chosen
     ]  # fmt: skip
     secure = [found.labels[at] for at in np.flatnonzero(enough & (sure <= 1 - LIKELY))]
     return TeachNext(
         tuple(sorted(rows, key=lambda row: row.order)), tuple(secure), plan.secure,
-        max(0, len(order) - int(enough.sum())), "" if rows else _why(enough),
+        max(0, len(order) - int(enough.sum())), "" if rows else _why(enough, max(FEWEST_EACH, smallest)),
+        int(enough.sum()),
     )  # fmt: skip
 
 
-def _why(enough: np.ndarray) -> str:
+def each_choir(
+    tried: pd.DataFrame, drills: pd.DataFrame, patterns: pd.DataFrame, plan: Practice, *, smallest: int = 1,
+    level: float = 0.95,
+) -> dict[str, TeachNext]:  # fmt: skip
+    """Make a list of its own for each choir of the log, from its own tries alone.
+
+    Counted: as in `teach_next`, choir by choir. A choir of which fewer singers than `smallest` were heard has no list;
+    a single such choir takes the one with the next fewest with it, since the others would give it away.
+
+    Parameters
+    ----------
+    tried, drills, patterns, plan, smallest, level
+        As for `teach_next`.
+
+    Returns
+    -------
+    dict of str to TeachNext
+        By choir, in the order of their names; empty where only one choir drilled.
+    """
+    choirs = sorted(set(drills["choir"].astype(str)) - {""})
+    if len(choirs) == 1:
+        return {}
+    mine = {choir: np.flatnonzero(tried["choir"] == choir) for choir in choirs}
+    singers = {choir: tried["student"].iloc[rows].nunique() for choir, rows in mine.items()}
+    hidden = {choir for choir, heard in singers.items() if 0 < heard < smallest}
+    if len(hidden) == 1:
+        others = [choir for choir, heard in singers.items() if heard >= smallest]
+        hidden |= set(sorted(others, key=singers.__getitem__)[:1])
+    return {
+        choir: TeachNext((), mark=plan.secure, why=FEW_SINGERS)
+        if choir in hidden
+        else teach_next(
+            tried.iloc[rows].reset_index(drop=True), drills[(drills["choir"] == choir).to_numpy(bool)], patterns, plan,
+            smallest=smallest, level=level,
+        )
+        for choir, rows in mine.items()
+    }  # fmt: skip
+
+
+def _tries_at(tried: pd.DataFrame, pattern: str) -> pd.DataFrame:
+    """Give what is known of the tries at one pattern."""
+    codes, at = tried["pattern"].cat.codes.to_numpy(), tried["pattern"].cat.categories.get_loc(pattern)
+    return tried[["student", "target", "sung", "response", "right"]].iloc[np.flatnonzero(codes == at)]
+
+
+def _why(enough: np.ndarray, fewest: int) -> str:
     """Say why nothing is on the list."""
     if enough.any():
         return "No pattern is probably weak by the mark of the plan."
     return (
-        f"No pattern has {FEWEST_EACH} first tries of {FEWEST_EACH} singers yet; about {FEWEST_TRIES} first tries of "
-        f"{FEWEST_SINGERS} singers or more are a start."
+        f"No pattern has {FEWEST_EACH} first tries of {fewest} singers yet; about {FEWEST_TRIES} first tries of "
+        f"{fewest} singers or more are a start."
     )
 
 
@@ -156,11 +207,15 @@ def _row(at: int, pooled: Pooled, sure: float, *, listed: pd.Series, days: pd.Se
 
 def _instead(tried: pd.DataFrame, fewest: int) -> str:
     """Say what was sung most often in place of which note, by so many singers at least."""
-    missed = notes(tried)
-    missed = missed[~missed["right"]]
-    pairs = missed.groupby(["note", "sung"], observed=True).agg(times=("times", "sum"), singers=("student", "nunique"))
-    pairs = pairs[(pairs["singers"] >= fewest) & (pairs["times"] >= FEWEST_INSTEAD)]
-    if pairs.empty:
+    missed = notes(tried, only_missed=True)
+    _, note, sung, times = pairs(missed)
+    names, answers = (missed[name].cat.categories for name in ("note", "sung"))
+    total = np.zeros((len(names), len(answers)), dtype=int)
+    np.add.at(total, (note, sung), times)
+    singers = np.zeros_like(total)
+    np.add.at(singers, (note, sung), 1)
+    shown = np.where((singers >= fewest) & (total >= FEWEST_INSTEAD), total, 0)
+    if not shown.any():
         return ""
-    note, sung = pairs["times"].idxmax()
-    return f"{spoken(sung)} for {spoken(note)} ({pairs['times'].max()} of {missed['times'].sum()} misses)"
+    asked, given = np.unravel_index(shown.argmax(), shown.shape)
+    return f"{spoken(answers[given])} for {spoken(names[asked])} ({shown.max()} of {times.sum()} misses)"

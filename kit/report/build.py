@@ -20,6 +20,7 @@ import pandas as pd
 
 from kit.report.beside import FILES, write_beside
 from kit.report.document import Forms, write_documents
+from kit.report.document.parts import Paper
 from kit.report.headings import with_anchors
 from kit.report.in_notebook import unstyled
 from kit.report.layout import BUNDLE
@@ -106,7 +107,7 @@ def build_report(
     behind = [shown[BUNDLE] for cell in cells for shown in cell.shown if BUNDLE in shown]
     numbers = numbers_table(row for one in behind for row in one["estimates"])
     _check_trail(numbers, behind)
-    page = page_of(cells)
+    page = page_of(cells, paper=forms.paper)
     _refuse_outside(page)
     out.parent.mkdir(parents=True, exist_ok=True)
     # beside its final place, on the same disk, so that putting it there cannot stop half way
@@ -122,13 +123,15 @@ def build_report(
     return out / f"{name}.html"
 
 
-def page_of(cells: list[Cell]) -> str:
+def page_of(cells: list[Cell], *, paper: Paper | None = None) -> str:
     """Lay the cells out as one page.
 
     Parameters
     ----------
     cells : list of Cell
         A notebook after it has run.
+    paper : {"letter", "a4"}, optional
+        The size of the sheets when the page is printed; by default the reader's own.
 
     Returns
     -------
@@ -136,6 +139,7 @@ def page_of(cells: list[Cell]) -> str:
         HTML without script and without any outside address.
     """
     template, style = _template()
+    style += f"@page {{ size: {paper}; }}\n" if paper else ""
     used = [cell for cell in cells if cell.kind in ("markdown", "code")]
     made = [(_markdown(cell.source), []) if cell.kind == "markdown" else ("", _html(cell)) for cell in used]
     parts = [

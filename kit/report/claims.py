@@ -211,12 +211,15 @@ def gate(
     return text
 
 
+_HAS_LETTER = re.compile(r"[^\W\d_]")
+
+
 def _sentences(text: str, names: Iterable[str], approaches: Iterable[str]) -> Iterator[str]:
     """Part a text into sentences, with one kind of space and apostrophe and without names."""
     plain = re.sub(r"[\u00ad\u200b-\u200d\u2060\ufeff]", "", unicodedata.normalize("NFKC", text))
     plain = re.sub(r"[\u2010\u2011]", "-", plain).replace("’", "'")
     words = dict.fromkeys(filter(None, names), "it") | dict.fromkeys(filter(None, approaches), "the approach")
-    for name in sorted(words, key=len, reverse=True):
+    for name in sorted(filter(_HAS_LETTER.search, words), key=len, reverse=True):  # "1" stands inside other numbers
         plain = re.sub(rf"(?<!\w){re.escape(name)}(?!\w)", words[name], plain)
     yield from re.split(r"(?<=[.!?]) +", " ".join(plain.split()))
 

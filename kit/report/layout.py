@@ -21,7 +21,7 @@ from kit.report.trace import escape_formulas, plain_row
 BUNDLE = "application/vnd.kit+json"
 """Media type under which a shown object carries its estimates and table, whoever runs the notebook."""
 
-KEPT_TOGETHER = 14
+KEPT_TOGETHER = 10
 """Rows of the longest table that is never parted between two printed pages."""
 TextKind = Literal["plain", "box", "list", "note", "banner", "words"]
 

@@ -26,7 +26,7 @@ CHANGES = (
     "standard_error_of_measurement", "agreement_bias", "limit_of_agreement_low", "limit_of_agreement_high",
     "share_difference_newcombe", "share_change_newcombe", "share_change_midp", "cluster_mean_difference",
     "cluster_robust", "cluster_wild", "mixed_difference", "adjusted_difference", "gain_difference", "growth_model",
-    "segmented_change",
+    "segmented_change", "within_slope",
 )  # fmt: skip
 """Statistics that are a distance between two scores or two shares."""
 _LIMITS = ("attrition_boundary",)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from datetime import date
 from importlib import metadata
 
@@ -33,6 +34,7 @@ THESE_DIGITS = (
     "numbers.csv holds them with the digits told here, and does not say how many students each leaves out: either "
     "would give small groups away."
 )
+KEPT_PRINT = "fingerprint kept in the school"
 LEFT_OUT = "left_out.csv holds the rows left out, with file, sheet and row."
 NOT_DRAWN = "No figure here: there are too few scores for one, or too few students for this reader."
 INVENTED = "Invented data: no real student, choir or school is in this report."
@@ -144,14 +146,20 @@ class Page(Readers):
         self, draw: Callable[..., Drawing], table: pd.DataFrame, *, caption: Caption,
         estimates: Sequence[Estimate] = (), **options: object,
     ) -> Shown:  # fmt: skip
-        """Draw a table of choirs with a column students, unless one has too few for this audience; see `draw`."""
-        small = 0
+        """Draw a table of choirs with a column students, unless one has too few for this audience; see `draw`.
+
+        Of a table from `keep_choirs` the note says how many are not in it.
+        """
+        small, unseen = 0, table.attrs.get("hidden", 0)
         if not table.empty:
             small = int(((table["students"] < self.smallest) | table["choir"].isin(self.hidden)).sum())
         if small or table.empty:
             self._pass(caption.title, place="caption")
-            why = hidden_words(small, self.smallest) if small else NOT_DRAWN
+            why = hidden_words(small or unseen, self.smallest) if small or unseen else NOT_DRAWN
             return layout.text([f"{caption.title.rstrip('.')}: {why}"], kind="note")
+        if unseen:
+            beside = f"Not drawn: {unseen} choir{'s' if unseen > 1 else ''}, so that no small one can be recognized."
+            caption = replace(caption, note=f"{caption.note} {beside}".strip())
         return self.figure(draw(table, **options), caption=caption, estimates=estimates)
 
     def figure(self, drawing: Drawing, *, caption: Caption, estimates: Sequence[Estimate] = ()) -> Shown:
@@ -255,10 +263,17 @@ class Page(Readers):
         )
         return layout.joined(numbers_, formulas, table=flat)
 
-    def provenance(self, fingerprints: Mapping[str, str]) -> Shown:
-        """Show which files were read, on which day, with which versions and which seed."""
+    def provenance(self, fingerprints: Mapping[str, str], *, plan: str = "") -> Shown:
+        """Show which files were read, on which day, with which versions and which seed.
+
+        Beyond the school only the fingerprint of the file of the plan is told: who knows all marks of a short file but
+        one could try which mark gives the file's.
+        """
         rows = [
-            *((file, f"fingerprint {fingerprint[:16]}") for file, fingerprint in fingerprints.items()),
+            *(
+                (file, f"fingerprint {fingerprint[:16]}" if self.smallest == 1 or file == plan else KEPT_PRINT)
+                for file, fingerprint in fingerprints.items()
+            ),
             ("made on", date.today().isoformat()),
             *((library, f"version {metadata.version(library)}") for library in LIBRARIES),
             ("seed of resampling", str(self.seed)),

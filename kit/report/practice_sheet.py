@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import html
+from collections.abc import Collection
 from dataclasses import replace
 
 import pandas as pd
@@ -13,8 +14,8 @@ from kit.report.phrases import unbroken
 from kit.report.words.practice import List
 
 WEEKS = 2
-TO_WRITE = "\u2002"
-"""A cell that is left open for the pencil."""
+TO_WRITE = "\u00a0" * 20
+"""A cell that is left open for the pencil, wide enough for a few names."""
 
 
 def stand_table(found: List, meetings: int) -> pd.DataFrame:
@@ -51,6 +52,13 @@ def stand_notes() -> list[str]:
         "Sing: the pattern of the day, by ear before notation. Then again: the one before it. Listen for: what was "
         "sung most often instead. Heard alone: three to six singers, others each day; first try right or wrong."
     ]
+
+
+def stand_title(each: Collection[str], choir: str) -> str:
+    """Name the table of the page: what each of several choirs comes back to, or the meetings of one choir."""
+    if each:
+        return "What each choir comes back to"
+    return f"Meeting by meeting, {choir}" if choir else "Meeting by meeting"
 
 
 def page_end() -> Shown:

@@ -73,4 +73,22 @@ SOURCES = (
         "crocker-algina-1986", "Crocker & Algina", "1986", "Introduction to Classical and Modern Test Theory",
         "Holt, Rinehart & Winston, chapter 14", "from memory",
     ),
+    Source(
+        "rousson-2003", "Rousson, Gasser & Seifert", "2003",
+        "Confidence intervals for intraclass correlation in inter-rater reliability",
+        "Scandinavian Journal of Statistics 30, 617-624 (abstract)", "seen",
+    ),
+    Source(
+        "hall-martin-schucany-1989", "Hall, Martin & Schucany", "1989",
+        "Better nonparametric bootstrap confidence intervals for the correlation coefficient",
+        "Journal of Statistical Computation and Simulation 33, 161-172 (summary of the report of 1988)", "seen",
+    ),
+    Source(
+        "miller-1974", "Miller", "1974", "The jackknife - a review", "Biometrika 61, 1-15", "from memory",
+    ),
+    Source(
+        "bishara-hittner-2017", "Bishara & Hittner", "2017",
+        "Confidence intervals for correlations when data are not normal",
+        "Behavior Research Methods 49, 294-309 (abstract)", "seen",
+    ),
 )  # fmt: skip

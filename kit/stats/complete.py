@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
@@ -125,9 +127,13 @@ def need(function: str, about: str, found: int, *, least: int, what: str) -> Non
 
     Raises
     ------
+    ValueError
+        If `found` is not a whole number.
     TooFewError
-        If `found` is below `least`.
+        If it is below `least`.
     """
+    if not (math.isfinite(found) and found == int(found)):
+        raise ValueError(f"{function}: counts must be whole numbers. Got {found!r}.")
     if found < least:
         raise TooFewError(f"{function}: needs {least} {what}. {about} has {found}.")
 
@@ -152,7 +158,7 @@ def need_counts(function: str, about: str, n: int, **counts: int) -> None:
         If `n` is 0.
     """
     for name, found in counts.items():
-        if found != int(found) or not 0 <= found <= n:
+        if not 0 <= found <= n or not math.isfinite(found) or found != int(found):
             raise ValueError(f"{function}: {name} must be a whole number from 0 to {n}. Got {found!r}.")
     need(function, about, n, least=1, what="student")
 
@@ -193,9 +199,24 @@ def spread_of(values: Floats, *made_from: Floats) -> float:
     float
         Standard deviation with n - 1 in the denominator, in the unit of `values`.
     """
-    dust = 8 * np.finfo(float).eps * max(float(np.abs(part).max()) for part in (values, *made_from))
     spread = float(values.std(ddof=1))
-    return 0.0 if spread <= dust else spread
+    return 0.0 if spread <= rounding_dust(values, *made_from) else spread
+
+
+def rounding_dust(*made_from: Floats) -> float:
+    """Give how far apart equal numbers can come out by rounding, when they are sums or differences.
+
+    Parameters
+    ----------
+    *made_from : ndarray
+        The numbers, and what they were computed from; the largest sets the size.
+
+    Returns
+    -------
+    float
+        In their unit.
+    """
+    return 8 * np.finfo(float).eps * max(float(np.abs(part).max()) for part in made_from)
 
 
 def upper_tail(function: str, level: float) -> float:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from kit.estimate import COUNTED_NOT_ESTIMATED, Estimate
 
 
@@ -44,9 +46,9 @@ def count(n: int, *, about: str, unit: str = "students", of: int | None = None) 
     >>> count(17, about="tested both times", of=24).value
     17.0
     """
-    if n != int(n) or n < 0:
+    if not (math.isfinite(n) and n == int(n) and n >= 0):
         raise ValueError(f"count: n must be a whole number of 0 or more. Got {n!r}.")
-    if of is not None and n > of:
+    if of is not None and not (n <= of < math.inf):
         raise ValueError(f"count: n must not be more than of. Got {n!r} of {of!r}.")
     return Estimate(
         about=about, name="count", value=float(n), unit=unit, n=int(n if of is None else of), counted=unit,

@@ -43,7 +43,7 @@ def item_difficulty(item: ArrayLike, *, about: str, level: float = 0.95) -> Esti
 
     Notes
     -----
-    Right over all n marks.
+    :math:`\sum x_i / n`; Wilson's limits as in `share_wilson`.
 
     References
     ----------

@@ -152,8 +152,8 @@ def worst_case_bounds(
 
     Notes
     -----
-    Lowest: `least` for every missing score of the program group (or of the one group), `most` for every one of the
-    comparison group; highest: the other way round.
+    Lowest: :math:`m_1(L) - m_2(M)`, means with the least possible score L for everyone missing in the program group
+    (or in the one group, :math:`m(L)`), the highest M in the comparison group; highest: :math:`m_1(M) - m_2(L)`.
 
     References
     ----------

@@ -8,7 +8,7 @@ from numpy.typing import ArrayLike
 from scipy.special import ndtri
 
 from kit.estimate import Estimate, Interval
-from kit.stats.association import correlation
+from kit.stats.association import Method, correlation
 from kit.stats.complete import complete_rows, gains_of, need, need_spread, proportion, spread_of, upper_tail
 from kit.stats.score_tables import need_table_spread, stepped_up
 
@@ -122,12 +122,13 @@ def detectable_change(scores: ArrayLike, *, reliability: float, about: str, unit
 
 
 def spearman_brown(
-    first: ArrayLike, second: ArrayLike, *, about: str, times: float = 2.0, level: float = 0.95
-) -> Estimate:
+    first: ArrayLike, second: ArrayLike, *, about: str, times: float = 2.0, method: Method = "fisher",
+    level: float = 0.95,
+) -> Estimate:  # fmt: skip
     r"""Estimate the reliability of a whole test from two comparable parts of it: Spearman and Brown's formula.
 
-    It assumes parts that measure the same thing equally well, and independent students with roughly normal
-    scores; the interval is Fisher's for the correlation of the parts, stepped up.
+    It assumes parts that measure the same thing equally well, and independent students; the interval is that of the
+    correlation of the parts, stepped up. Fisher's assumes roughly normal scores.
 
     Parameters
     ----------
@@ -138,6 +139,8 @@ def spearman_brown(
         Whom and what the number is about, in words.
     times : float, optional
         Length of the test asked about, in parts: 2 is the two parts together, 6 a test of six such melodies.
+    method : {"fisher", "jackknife"}, optional
+        Which interval of the correlation, as in `kit.stats.association.correlation`.
     level : float, optional
         Confidence level, a proportion in (0, 1).
 
@@ -148,6 +151,8 @@ def spearman_brown(
 
     Raises
     ------
+    UnknownChoiceError
+        If `method` is another word.
     ValueError
         If lists differ in length or hold infinite numbers, `times` is not above 0, or `level` is not
         between 0 and 1.
@@ -157,9 +162,10 @@ def spearman_brown(
 
     Notes
     -----
-    :math:`k r / (1 + (k - 1) r)`, with r the correlation of the parts and k `times`. Simulated, 95 %
+    :math:`k r / (1 + (k - 1) r)`, with r the correlation of the parts and k `times`. Simulated, Fisher's 95 %
     intervals hold the truth 95 % of the time with normal scores, 92 to 94 % with many at the ceiling, but 90, 87 and
-    85 % with 10, 20 and 100 students whose scores are skewed.
+    85 % with 10, 20 and 100 students whose scores are skewed; the jackknife's hold it 93 to 97 % of the time with
+    all of them and are the default of reports.
 
     References
     ----------
@@ -178,7 +184,7 @@ def spearman_brown(
     need("spearman_brown", about, kept[0].size, least=4, what="students with both scores")
     for part in kept:
         need_spread("spearman_brown", about, spread_of(part), what="scores in both parts")
-    r = correlation(*kept, about=about, level=level)
+    r = correlation(*kept, about=about, method=method, level=level)
     need_table_spread(
         "spearman_brown", about, 1 + (times - 1) * r.value, what="parts that do not contradict each other"
     )
@@ -187,7 +193,8 @@ def spearman_brown(
         about=about, name="spearman_brown", value=float(stepped_up(r.value, times)), unit="reliability", n=r.n,
         source="spearman-brown-1910", dropped=dropped, notes=() if ends else (HALVES_ALIKE,),
         interval=ends and Interval(
-            low=float(ends[0]), high=float(ends[1]), level=level, method="Fisher's z, stepped up", source="fisher-1925"
+            low=float(ends[0]), high=float(ends[1]), level=level, method=f"{r.interval.method}, stepped up",
+            source=r.interval.source,
         ),
     )  # fmt: skip
 

@@ -12,7 +12,7 @@ from scipy.optimize import minimize_scalar
 
 from kit.errors import NotConvergedError, TooFewError, UnknownChoiceError
 from kit.estimate import Estimate
-from kit.stats.complete import Floats, complete_rows, upper_tail
+from kit.stats.complete import Floats, complete_rows, spread_of, upper_tail
 from kit.stats.student import t_interval, t_p
 
 Change = Literal["level", "slope"]
@@ -78,7 +78,8 @@ def segmented_change(
     UnknownChoiceError
         If `change` or `errors` is another word.
     ValueError
-        If lists differ in length, a number is infinite, a time comes twice, or `lags` is below zero.
+        If lists differ in length, a number is infinite, a time comes twice, `start` is no number, or `lags` is below
+        zero or not whole.
     TooFewError
         If there are fewer than 3 results before or after.
     NotConvergedError
@@ -106,7 +107,7 @@ def segmented_change(
     4.92
     """
     tail = upper_tail("segmented_change", level)
-    _check(change, errors, lags)
+    _check(change, errors, lags, start)
     y, t, after, dropped = _series(values, times, start, about)
     x = np.column_stack([np.ones(t.size), t - start, after, (t - start) * after])
     ordinary = np.linalg.lstsq(x, y, rcond=None)[0]
@@ -127,7 +128,7 @@ def _series(values: ArrayLike, times: ArrayLike, start: float, about: str) -> tu
     """Put results into the order of time: results, times, whether after the start, how many were left out."""
     (y, t), dropped = complete_rows("segmented_change", values=values, times=times)
     order = np.argsort(t, kind="stable")
-    y, t = y[order], t[order]
+    y, t = _from_average(y[order]), t[order]
     if (np.diff(t) == 0).any():
         raise ValueError("segmented_change: times must come once each.")
     after = (t >= start).astype(float)
@@ -137,13 +138,22 @@ def _series(values: ArrayLike, times: ArrayLike, start: float, about: str) -> tu
     return y, t, after, dropped
 
 
-def _check(change: str, errors: str, lags: int | None) -> None:
+def _from_average(y: Floats) -> Floats:
+    """Take results from their average, so that digits last however far from zero they lie; nothing if none differs."""
+    if y.size < FEWEST or spread_of(y) == 0:
+        return np.zeros(y.size)
+    return y - y.mean()
+
+
+def _check(change: str, errors: str, lags: int | None, start: float) -> None:
     """Refuse options that there are not."""
     for option, value, choices in (("change", change, get_args(Change)), ("errors", errors, get_args(Errors))):
         if value not in choices:
             raise UnknownChoiceError("segmented_change", option, value, choices)
-    if lags is not None and lags < 0:
-        raise ValueError(f"segmented_change: lags must not be below zero. Got {lags!r}.")
+    if lags is not None and (lags < 0 or lags != int(lags)):
+        raise ValueError(f"segmented_change: lags must be a whole number, not below zero. Got {lags!r}.")
+    if math.isnan(start):
+        raise ValueError("segmented_change: start must be a number.")
 
 
 def _named(errors: Errors) -> dict[str, str]:
@@ -157,7 +167,7 @@ def _named(errors: Errors) -> dict[str, str]:
 def _newey_west(x: Floats, y: Floats, lags: int | None) -> tuple[Floats, Floats]:
     """Fit by least squares; allow for dependence that fades with distance."""
     n, p = x.shape
-    reach = min(math.floor(4 * (n / 100) ** (2 / 9)) if lags is None else lags, n - 1)
+    reach = min(math.floor(4 * (n / 100) ** (2 / 9)) if lags is None else int(lags), n - 1)
     inverse = np.linalg.inv(x.T @ x)
     coefficients = inverse @ x.T @ y
     scores = x * (y - x @ coefficients)[:, None]

@@ -24,9 +24,13 @@ def plain_alpha(scores):
 
 
 @pytest.mark.benchmark
-@pytest.mark.parametrize(("n", "items", "least"), [(60, 20, 35), (200, 30, 30), (5000, 30, 8)])
+@pytest.mark.parametrize(("n", "items", "least"), [(60, 20, 50), (200, 30, 35), (5000, 30, 10)])
 def test_alpha_is_faster_than_a_loop(n, items, least, capsys):
-    """The BCa interval of alpha from 10,000 resamples is many times faster than a loop (quickest of 9 runs each)."""
+    """The BCa interval of alpha from 10,000 resamples is many times faster than a loop (quickest of 9 runs each).
+
+    Aimed at: 50 times with 200 students and 30 items. It is 39 to 56 times there: drawing takes a quarter of the time,
+    counting a third and the product with 32 columns another third.
+    """
     rng = np.random.default_rng(n)
     scores = (rng.normal(size=(n, 1)) + rng.normal(size=(n, items)) > 0) * 1.0
     few = 500 if n < 1000 else 50

@@ -22,12 +22,11 @@ cat(sprintf("%.15g %.15g %.15g\\n", 1000 * min(times), r$SE[2], r$df[2]))
 """
 
 
-def processor_time(run, times=1):
-    """Time runs in milliseconds of processor time each, which other programs disturb least."""
+def processor_time(run):
+    """Time a run in milliseconds of processor time, which other programs disturb least."""
     start = time.process_time()
-    for _ in range(times):
-        run()
-    return 1000 * (time.process_time() - start) / times
+    run()
+    return 1000 * (time.process_time() - start)
 
 
 def world(rows, choirs):
@@ -39,12 +38,12 @@ def world(rows, choirs):
 
 
 @pytest.mark.benchmark
-@pytest.mark.parametrize(("rows", "choirs", "most"), [(10_000, 50, 9), (50_000, 200, 5), (100_000, 400, 5)])
-def test_robust_costs_a_few_passes(rows, choirs, most, capsys):
-    """CR2 with degrees of freedom costs few times the cross-products of each choir (quickest of 15 runs each).
+@pytest.mark.parametrize(("rows", "choirs"), [(10_000, 50), (50_000, 200), (100_000, 400)])
+def test_robust_costs_a_few_passes(rows, choirs, capsys):
+    """CR2 with degrees of freedom costs at most 5 times the cross-products of each choir (quickest of 300 runs each).
 
-    Aimed at: 5 times. With 10,000 rows half a millisecond that does not depend on the rows still counts, so it is 5 to
-    8 times there.
+    With 10,000 rows it is 4.2 to 4.8 times, since a third of a millisecond goes into roots of 50 small matrices and into
+    checks, whatever the rows; with more rows 2 to 3 times.
     """
     y, choir, program, first = world(rows, choirs)
     x = np.column_stack([program, first])
@@ -58,24 +57,27 @@ def test_robust_costs_a_few_passes(rows, choirs, most, capsys):
 
     runs = [
         (processor_time(lambda: cluster_robust(y, choir, x, about="A", unit="points")), processor_time(one_pass))
-        for _ in range(15)
+        for _ in range(300)
     ]
     ours, least = min(a for a, _ in runs), min(b for _, b in runs)
     with capsys.disabled():
         print(f"\n{rows} rows, {choirs} choirs: {ours:.2f} ms, one pass {least:.2f} ms: {ours / least:.1f} passes")
-    assert ours < most * least
+    assert ours < 5 * least
 
 
 @pytest.mark.benchmark
 @pytest.mark.skipif(shutil.which("Rscript") is None, reason="R is not installed here.")
 @pytest.mark.parametrize(("rows", "choirs", "times"), [(300, 6, 15), (10_000, 50, 1_000)])
 def test_robust_is_faster_than_r(rows, choirs, times, tmp_path, capsys):
-    """CR2 with degrees of freedom is many times faster than R clubSandwich and equals it to 6 digits."""
+    """CR2 with degrees of freedom is many times faster than R clubSandwich and equals it to 6 digits.
+
+    The quickest of 300 runs, of 100 in R (2 where one takes seconds).
+    """
     y, choir, program, first = world(rows, choirs)
     path = tmp_path / "rows.csv"
     np.savetxt(path, np.column_stack([y, choir, program, first]), delimiter=",", header="y,g,program,first",
                comments="", fmt="%.17g")  # fmt: skip
-    script = R_SCRIPT.format(path=path.as_posix(), runs=20 if rows < 1_000 else 2)
+    script = R_SCRIPT.format(path=path.as_posix(), runs=100 if rows < 1_000 else 2)
     told = subprocess.run(["Rscript", "-e", script], capture_output=True, text=True, check=False)
     if told.returncode:
         pytest.skip(f"R has no clubSandwich here: {told.stderr.strip().splitlines()[-1]}")
@@ -87,9 +89,7 @@ def test_robust_is_faster_than_r(rows, choirs, times, tmp_path, capsys):
 
     assert found.df == pytest.approx(df, rel=1e-6)
     assert half / student.ppf(0.975, found.df) == pytest.approx(error, rel=1e-6)
-    ours = min(
-        processor_time(lambda: cluster_robust(y, choir, x, about="A", unit="points"), times=20) for _ in range(5)
-    )
+    ours = min(processor_time(lambda: cluster_robust(y, choir, x, about="A", unit="points")) for _ in range(300))
     with capsys.disabled():
         print(f"\n{rows} rows: ours {ours:.2f} ms, R {theirs:.0f} ms, {theirs / ours:.0f} times as fast")
     assert theirs > times * ours
@@ -109,15 +109,9 @@ def package_p(y, choir, x):
 
 
 @pytest.mark.benchmark
-@pytest.mark.parametrize(
-    ("rows", "choirs", "least"), [(300, 6, 45), (1_001, 20, 30), (10_000, 50, 25), (5_000, 200, 25)]
-)
-def test_wild_is_faster_than_packages(rows, choirs, least, capsys):
-    """The wild bootstrap's p and interval from 9,999 draws come many times faster than the p alone of a package.
-
-    Aimed at: 45 times. Reached with 6, 20, 50 and 200 choirs: 323, 54, 51 and 57 times on a quiet machine, 194, 39, 36
-    and 33 on a busy one, so less is asserted; beside the package's own front door, which takes longer, more than 45.
-    """
+@pytest.mark.parametrize(("rows", "choirs"), [(300, 6), (1_001, 20), (10_000, 50), (5_000, 200)])
+def test_wild_is_faster_than_packages(rows, choirs, capsys):
+    """The wild bootstrap's p and interval from 9,999 draws come 45 times faster than the p alone of a package."""
     y, choir, program, first = world(rows, choirs)
     x = np.column_stack([program, first])
     other = package_p(y, choir, x)  # the first call compiles
@@ -131,4 +125,4 @@ def test_wild_is_faster_than_packages(rows, choirs, least, capsys):
         print(f"\n{rows} x {choirs}: ours with interval {ours:.1f} ms, package's p {theirs:.0f} ms, "
               f"{theirs / ours:.0f} times; p {found.p:.4f} and {other:.4f}")  # fmt: skip
     assert found.p == pytest.approx(other, abs=0.03)
-    assert theirs > least * ours
+    assert theirs > 45 * ours

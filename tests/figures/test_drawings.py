@@ -17,6 +17,7 @@ from kit.figures.distribution import draw_before_after
 from kit.figures.flow import draw_flow
 from kit.figures.intervals import draw_intervals
 from kit.figures.start import draw_gains_by_start
+from kit.report.document.parts import WIDEST
 from tests.report import terms
 
 LONG = [
@@ -85,6 +86,17 @@ def test_points_drawn_are_values_estimated(draw):
         if one.name == "mean_gain":
             line = drawn[one.label]
             assert one.value in (*line.get_xdata(), *line.get_ydata())
+
+
+def test_fifteen_choirs_take_less_than_half_a_sheet():
+    """An interval stands beside its value; below it only where names and numbers would leave no room for the bars."""
+    many = [terms.estimate(f"pitch, Treble {at}", "mean_gain", at, (at - 1, at + 1)) for at in range(15)]
+    figure = draw_intervals(many)
+    assert "14.0 (13.0 to 15.0)" in [text.get_text() for text in figure.axes[0].texts]
+    assert figure.get_size_inches()[1] * WIDEST / style.WIDTH < 11 / 2
+    wide = draw_intervals(many, names=["a name of many words " * 3] * 15)
+    assert "14.0\n(13.0 to 15.0)" in [text.get_text() for text in draw_intervals(LONG + many).axes[0].texts]
+    assert wide.get_size_inches()[1] > figure.get_size_inches()[1]
 
 
 def test_line_of_chance_is_the_estimate():

@@ -13,6 +13,7 @@ from kit.figures.practice_curves import draw_break, draw_dose, draw_learning, dr
 from kit.figures.practice_days import draw_days
 from kit.figures.practice_heat import draw_instead, draw_weeks
 from kit.questions.practice.degrees import MOST_WEEKS
+from tests.report.terms import estimate
 
 MONDAYS = pd.date_range("2025-09-01", periods=13, freq="7D")
 CELLS = pd.DataFrame([
@@ -44,6 +45,8 @@ CHOIRS = pd.DataFrame(
         "gain": [0.1, -0.05, 0.1, 0.2],
     }
 )
+LINES = pd.DataFrame({"choir": ["A", "B"], "slope": [0.03, -0.09], "spread": [3.0, 2.0], "students": [19, 23]})
+WITHIN = estimate("growth by days heard alone, within choirs", "within_slope", 0.008, (-0.03, 0.04), unit="share")
 DRAWINGS = {
     "weeks": lambda: draw_weeks(CELLS),
     "one week": lambda: draw_weeks(CELLS[CELLS["week"] == MONDAYS[0]]),
@@ -57,6 +60,8 @@ DRAWINGS = {
     "waiting": lambda: draw_waiting(STEPS),
     "break": lambda: draw_break(SIDES),
     "dose": lambda: draw_dose(CHOIRS),
+    "dose, both": lambda: draw_dose(CHOIRS, lines=LINES, within=WITHIN),
+    "no lines": lambda: draw_dose(CHOIRS, lines=LINES.iloc[:0], within=WITHIN),
     "equal starts": lambda: draw_dose(CHOIRS.assign(start=0.5)),
 }  # fmt: skip
 
@@ -73,7 +78,11 @@ def shapes(figure):
 
 def visible(figure):
     """Give every text that is seen."""
-    axes = figure.axes[0]
+    return [text for axes in figure.axes for text in written_in(axes)]
+
+
+def written_in(axes):
+    """Give every text that is seen in one part of a drawing."""
     ticks = [one.label1 for axis in (axes.xaxis, axes.yaxis) for one in axis.get_major_ticks()
              if axis.get_view_interval()[0] <= one.get_loc() <= axis.get_view_interval()[1]]  # fmt: skip
     labels = [*ticks, axes.xaxis.label, axes.yaxis.label, axes.title,
@@ -192,3 +201,17 @@ def test_a_picture_in_grey_still_holds_different_shades(name):
     shades, counts = np.unique((grey(DRAWINGS[name]()) * 20).round(), return_counts=True)
     assert (counts > 30).sum() >= 3
     assert shades.min() < 8
+
+
+def test_lines_within_choirs_are_the_slopes():
+    """A thin line for each choir, a standard deviation to either side, and a thick one, in a band that opens from nought."""
+    below = DRAWINGS["dose, both"]().axes[1]
+    thin = [line for line in below.lines if line.get_linewidth() == 1 and len(line.get_xdata()) == 2][:2]
+    assert [tuple(line.get_xdata()) for line in thin] == [(-3.0, 3.0), (-2.0, 2.0)]
+    assert [line.get_ydata()[1] for line in thin] == pytest.approx([0.03 * 3 / 5, -0.09 * 2 / 5])
+    (thick,) = [line for line in below.lines if line.get_linewidth() == 3]
+    assert thick.get_ydata()[1] / thick.get_xdata()[1] * 5 == pytest.approx(0.008)
+    corners = below.collections[0].get_paths()[0].vertices
+    right = corners[np.isclose(corners[:, 0], corners[:, 0].max()), 1]
+    assert sorted({round(float(one) * 5 / corners[:, 0].max(), 6) for one in right}) == [-0.03, 0.04]
+    assert len(DRAWINGS["no lines"]().axes) == 1

@@ -5,9 +5,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kit.questions.both_ways import crossed_over, in_two_choirs
+from kit.questions.both_ways import by_meetings, crossed_over, in_two_choirs
 from kit.questions.compared import Comparison, between, rows_of
 from tests.questions.comparisons import marked
+from tests.questions.worlds import students
 
 FOUR = (("A", "ear", [1, 2], [3, 5]), ("B", "page", [4, 6], [5, None]), ("C", "ear", [2], [9]), ("D", "page", [1], [1]))
 SECOND = {"S0000": "B", "S0001": "C", "S0003": "A", "S0005": "elsewhere"}
@@ -29,6 +30,49 @@ def test_members_of_two_choirs_are_handled_as_declared(two_choirs, students, bot
     twice, both_ways = in_two_choirs(found)
     assert (twice.value, twice.n, twice.about) == (3, 5, "in two choirs")
     assert (both_ways.value, both_ways.n, both_ways.about) == (1, 5, "in choirs of both approaches")
+
+
+def came(*noted):
+    """Make attendance: student, choir, how many days present."""
+    rows = [(student, choir, pd.Timestamp("2025-09-01") + pd.Timedelta(days=day), "present")
+            for student, choir, days in noted for day in range(days)]  # fmt: skip
+    return pd.DataFrame([*rows, ("S1", "B", pd.Timestamp("2025-10-01"), "absent")],
+                        columns=["student", "choir", "date", "present"])  # fmt: skip
+
+
+def listed(second):
+    """Make a students table of three choirs in two schools."""
+    people = [("S1", "A", "North", "ear"), ("S2", "A", "North", "ear"), ("S3", "B", "South", "page"),
+              ("S4", "B", "South", "page"), ("S5", "C", "South", "ear"), ("S6", "C", "South", "page")]  # fmt: skip
+    table = students([dict(zip(("student", "choir", "school", "approach"), one, strict=True)) for one in people])
+    table.attrs["second_choirs"] = second
+    return table
+
+
+@pytest.mark.parametrize(
+    ("attendance", "choir", "other"),
+    [
+        (came(("S1", "A", 4), ("S1", "B", 5)), ("B", "South", "page"), "A"),
+        (came(("S1", "A", 5), ("S1", "B", 5)), ("A", "North", "ear"), "B"),
+        (came(("S1", "", 9), ("S2", "B", 9)), ("A", "North", "ear"), "B"),
+        (came(), ("A", "North", "ear"), "B"),
+    ],
+)
+def test_most_meetings_decide_which_choir_counts(attendance, choir, other):
+    """More days present in the second choir bring its school and approach; a tie, or no choir named, changes nothing."""
+    table = listed({"S1": "B"})
+    found = by_meetings(table, attendance)
+    assert tuple(found.loc[0, ["choir", "school", "approach"]]) == choir
+    assert found.attrs["second_choirs"] == {"S1": other}
+    pd.testing.assert_frame_equal(found.iloc[1:], table.iloc[1:])
+    assert table.loc[0, "choir"] == "A"
+    assert list(found.dtypes) == list(table.dtypes)
+
+
+def test_a_choir_of_both_approaches_gives_none_of_them():
+    """Where members of the other choir were taught in both ways a student keeps the own approach."""
+    found = by_meetings(listed({"S1": "C", "S9": "B"}), came(("S1", "C", 3), ("S9", "B", 1)))
+    assert tuple(found.loc[0, ["choir", "school", "approach"]]) == ("C", "South", "ear")
 
 
 def test_without_a_second_listing_nobody_is_left_out():

@@ -113,6 +113,24 @@ def test_choirs_at_random(choirs, code, words):
     assert (found.code, found.because[1:]) == (code, ("Choirs were assigned at random, as declared.", words))
 
 
+def test_a_lot_that_lost_too_many_counts_no_longer():
+    """Choirs lost are told by number; of students lost no number is told, since it may be hidden elsewhere."""
+    gone = [None] * len(UP)
+    choirs = [(f"C{number}", "ear" if number % 2 else "page", UP, UP) for number in range(6)]
+    lost = choirs_of(*choirs, *((f"D{number}", "ear", UP, gone) for number in range(4)))
+    found = classify(lost, how="choirs_at_random")
+    assert found.code == "D3a"
+    assert found.because[2] == (
+        "Since then choirs were lost (page: 0 of 3, ear: 4 of 7), so many or so unevenly that the groups count as not "
+        "assigned at random."
+    )
+    few = [mark if at < 2 else None for at, mark in enumerate(UP)]
+    students = choirs_of(*((name, way, pre, few if way == "ear" else post) for name, way, pre, post in choirs))
+    assert classify(students, how="choirs_at_random").because[2] == (
+        "Since then so many students were lost, or so unevenly, that the groups count as not assigned at random."
+    )
+
+
 def test_students_at_random_within_one_choir():
     """Where students were assigned at random, one choir holds both approaches and is a comparison."""
     pairs = choirs_of(("A", "ear", UP, UP), ("A", "page", UP, UP))

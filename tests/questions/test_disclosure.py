@@ -9,7 +9,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import Bounds, LinearConstraint, milp
 
-from kit.questions.disclosure import APART, FLOW, Withheld, rounded, withheld
+from kit.questions.disclosure import APART, LIMITS, Withheld, refused, withheld
+from kit.questions.hidden_groups import OURS
+from kit.questions.told_totals import FLOW, rounded, step
 
 TESTED = {flow: pair for pair, flow in FLOW.items()}
 
@@ -76,7 +78,7 @@ def test_the_roster_is_rounded_where_it_gives_a_small_loss_away():
     found = withheld(DISTRICT, smallest=10)
     assert found.ranges.items() >= {340: (330, 349), 315: (310, 329), 26: (20, 29)}.items()
     assert not {314, 140, 125, 49, 150} & set(found.ranges)
-    assert found.hidden == frozenset()
+    assert found.hidden == LIMITS
     assert found.exempt == {"Treble", "Bass", "Alto", "North", "South", "West"}
 
 
@@ -121,9 +123,85 @@ def test_a_choir_is_hidden_with_one_that_every_table_needs():
 
 
 def test_the_only_choir_of_an_approach_cannot_be_hidden_behind_another():
-    """Where the totals of approaches are the choirs themselves, no choir is shown by itself."""
+    """Where the totals of approaches are the choirs themselves, neither is shown by itself, nor is their school."""
     table = pairs(("Small", "North", "ear-first", {"both": 4}), ("Other", "North", "page-first", {"both": 12}))
-    assert withheld(table, smallest=10).hidden == {"Small", "Other"}
+    found = withheld(table, smallest=10).hidden
+    assert found == {"Small", "Other", "North", "ear-first", "page-first", *OURS}
+
+
+LATER = pairs(
+    ("Treble", "North", "ear-first", {"both": 148, "before only": 2}),
+    ("Bass", "South", "page-first", {"both": 140}),
+)  # fmt: skip
+
+
+def sat(table, missing):
+    """Line up the same students with a third test that the first few of them missed."""
+    return table.assign(post_points=np.where(np.arange(len(table)) < missing, np.nan, 5.0))
+
+
+def numbered(table):
+    """Give every student an id."""
+    return table.assign(student=[f"s{at}" for at in range(len(table))])
+
+
+@pytest.mark.parametrize("missing", [0, 1, 2, 9, 40])
+def test_the_number_of_tests_does_not_tell_how_few_missed_one(missing):
+    """Told as a range, the number of tests leaves three or more possible numbers of missed later tests.
+
+    By a whole-number program over students with and without the later test, the roster and those tested known.
+    """
+    table = numbered(LATER)
+    found = withheld(table, smallest=10, later=[sat(table, missing)])
+    taken = 2 * 288 + 2 + 290 - missing
+    low, high = step(taken, found.tests)
+    assert low <= taken <= high
+    # students of ear-first and page-first with and without the later test; those tested both times are known
+    known = LinearConstraint(
+        [[1, 1, 0, 0, 0, 0], [0, 0, 1, 1, 0, 0], [0, 0, 0, 0, 1, 1], [3, 2, 2, 1, 3, 2]],
+        [148, 0, 140, low], [148, 9, 140, high],
+    )  # fmt: skip
+    aim = np.array([0.0, 1, 0, 1, 0, 1])
+    ends = [side * milp(side * aim, constraints=known, integrality=np.ones(6)).fun for side in (1, -1)]
+    if 0 < missing < 10:
+        assert ends[1] - ends[0] >= APART
+    assert ends[0] <= missing <= ends[1]
+    assert found.tests in (20, 40, 80, 160, 320)
+
+
+def test_tests_of_a_choirs_own_copy_are_told_by_ranges_too():
+    """So wide that one missed test of 444 is not known."""
+    table = numbered(LATER)
+    found = withheld(table, smallest=10, choir="Treble", later=[sat(table, 1)])
+    assert 150 * 3 - step(148 * 2 + 2 + 149, found.tests)[0] >= APART
+    assert withheld(table, smallest=1, choir="Treble").tests == 0
+
+
+@pytest.mark.parametrize(("few", "told"), [(0, False), (1, True), (9, True), (10, False)])
+def test_the_limits_of_missing_marks_are_hidden_where_few_are_missing(few, told):
+    """With a mark of 24 points for each, how far the difference moves would tell how many students have one mark."""
+    table = pairs(
+        ("Treble", "North", "ear-first", {"both": 40, "before only": few}), ("Bass", "South", "page-first", {"both": 40}),
+    )  # fmt: skip
+    assert (withheld(table, smallest=10).hidden >= LIMITS) is told
+    assert not withheld(table, smallest=1).hidden
+
+
+def test_a_copy_about_a_small_group_is_refused():
+    """A choir of four, and the one that would give it away; its school and a teacher's copy are not."""
+    table = pairs(
+        ("Small", "North", "ear-first", {"both": 4}), ("Middle", "North", "ear-first", {"both": 20}),
+        ("Large", "North", "ear-first", {"both": 25}), ("Few", "South", "ear-first", {"before only": 9}),
+    )  # fmt: skip
+    assert [refused(table, smallest=10, choir=name) for name in ("Small", "Middle", "Large", "Few")] == [
+        True, True, False, True,
+    ]  # fmt: skip
+    assert not refused(table, smallest=10, school="North")
+    assert refused(table, smallest=10, school="South")
+    assert not refused(table, smallest=10)
+    assert not refused(table, smallest=1, choir="Small")
+    assert not refused(table, smallest=3, choir="Small")
+    assert not refused(table.iloc[:0], smallest=10, choir="Small")
 
 
 def test_a_choirs_own_copy_rounds_where_any_choir_has_a_small_part():

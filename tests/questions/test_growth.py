@@ -246,7 +246,8 @@ def test_nothing_crashes_on_poor_data(pre, post, most, choirs):
     twice = sum(one is not None and two is not None for one, two in zip(pre, post, strict=True)) + (choirs == 2)
     table = growth.bands(pairs)
     assert table["before"].sum() == table["after"].sum() == twice
-    assert growth.detectable(pairs) is None or growth.detectable(pairs).n == twice
+    could = growth.detectable(pairs)
+    assert could is None or could.n == (2 if could.counted == "choirs" else twice)
 
 
 @pytest.mark.parametrize(
@@ -286,13 +287,26 @@ def test_bands_without_a_maximum_end_at_the_highest_mark():
 
 
 def test_what_a_group_like_this_could_show():
-    """The detectable gain uses the group's own number and correlation; unknown r and several choirs have none."""
+    """The detectable gain uses the group's own number and spread of gains; where all gain alike there is none."""
     pre, post = [5, 9, 12, 3, 8], [7, 9, 15, 4, 9]
     found = growth.detectable(pairs_of(pre, post))
-    away = found.value / np.sqrt(2 * (1 - np.corrcoef(pre, post)[0, 1]) / 5)
+    away = found.value / (np.std(np.subtract(post, pre), ddof=1) / np.sqrt(5))
     assert stats.nct.sf(stats.t.ppf(0.975, 4), 4, away) == pytest.approx(0.80, abs=1e-5)
+    assert (found.unit, found.n, found.counted) == ("points", 5, "students")
     assert growth.detectable(pairs_of([5, 5], [5, 5])) is None
-    assert growth.detectable(choirs_of(("A", "", pre, post), ("B", "", pre, post))) is None
+    assert growth.detectable(pairs_of([5], [7])) is None
+
+
+def test_what_several_choirs_could_show():
+    """Each choir counts once: many singers of few choirs do not make a study finer."""
+    choirs = [("A", "", [4, 6], [6, 8]), ("B", "", [4, 6, 8], [5, 7, 9]), ("C", "", [5], [10])]
+    found = growth.detectable(choirs_of(*choirs))
+    away = found.value / (np.std([2, 1, 5], ddof=1) / np.sqrt(3))
+    assert stats.nct.sf(stats.t.ppf(0.975, 2), 2, away) == pytest.approx(0.80, abs=1e-5)
+    assert (found.unit, found.n, found.counted, found.clusters) == ("points", 3, "choirs", 3)
+    many = [(name, approach, pre * 9, post * 9) for name, approach, pre, post in choirs]
+    assert growth.detectable(choirs_of(*many)).value == pytest.approx(found.value)
+    assert growth.detectable(choirs_of(("A", "", [4, 6], [6, 8]), ("B", "", [5], [7]))) is None
 
 
 rows = st.lists(st.tuples(st.integers(0, 20), st.one_of(st.none(), st.integers(0, 20))), min_size=1, max_size=20)

@@ -1,10 +1,18 @@
 """The path of the federal review, step by step."""
 
+from datetime import date, timedelta
+
+import numpy as np
+import pandas as pd
 import pytest
 
+from kit.questions.compared import Comparison
 from kit.questions.design import Design, classify
 from kit.questions.review_path import review_path
+from kit.questions.series_design import cases
 from tests.questions.comparisons import compared, drawn
+from tests.questions.test_series_design import probes
+from tests.questions.worlds import pairs_of
 
 UP = [float(mark) for mark in range(5, 15)]
 
@@ -37,6 +45,42 @@ def four(shift=0.0, lost=0):
 def test_the_path_of_group_designs(table, how, result, answers):
     """Random and few lost; not random and close; adjusted; apart; random and many lost (Handbook 4.1, section II)."""
     assert walk(table, how) == (result, answers)
+
+
+@pytest.mark.parametrize(("number", "schools"), [(3, "left in"), (5, "held apart")])
+def test_unlike_chances_are_a_step_of_their_own(number, schools):
+    """One of each school's choirs, then two: with 6 choirs schools are left in, with 10 held apart; else not asked."""
+    rng = np.random.default_rng(1)
+    ones = [
+        (f"C{school}{at}", "ear" if at <= school else "page", *rng.integers(5, 15, (2, 6)).astype(float).tolist())
+        for school in (0, 1) for at in range(number)
+    ]  # fmt: skip
+    declared = Comparison(program="ear", comparison="page", within="school", how="choirs_at_random")
+    named = ["North"] * number + ["South"] * number
+    result, answers = walk(compared(ones, declared=declared, schools=named), "choirs_at_random")
+    assert (result, answers) == ("without reservations", ["yes", "no", "unknown", "yes", schools, "low"])
+    assert len(walk(compared(ones), "choirs_at_random")[1]) == 5
+
+
+@pytest.mark.parametrize(
+    ("dates", "starts", "result", "answers"),
+    [
+        (14, (6, 7, 8), "without reservations", ["yes", "yes", "unknown"]),
+        (13, (6, 7, 9), "with reservations", ["yes", "no", "unknown"]),
+        (12, (3, 6, 9), "with reservations", ["yes", "no", "unknown"]),
+        (12, (2, 6, 9), "none", ["no"]),
+        (14, (6, 6, 8), "none", ["no"]),
+    ],
+)
+def test_the_path_of_starting_dates(dates, starts, result, answers):
+    """Three starts of their own; 6 test dates before and 5 after, or 3 and 3; fewer end it (Handbook 5.0, chapter VI)."""
+    days = [date(2025, 9, 1) + timedelta(weeks=week) for week in range(dates)]
+    scores = probes("ABC", [pd.Timestamp(day) for day in days])
+    series = cases(scores, dict(zip("ABC", (days[at] for at in starts), strict=True)), measure="total")
+    design = classify(pairs_of([1, 2], [3, 4]), series=series)
+    found = review_path(pairs_of([1, 2], [3, 4]), design=design, how="none", series=series)
+    assert (found.result, [step.answer for step in found.steps]) == (result, answers)
+    assert review_path(pairs_of([1, 2], [3, 4]), design=design, how="none").result == "not traced"
 
 
 def test_many_lost_may_still_be_alike():

@@ -28,6 +28,7 @@ def test_dates_are_counted_before_and_after():
     table = pd.concat([probes(("A", "B")), probes(("A",))])
     found = cases(table, {"B": date(2025, 11, 1), "A": date(2026, 1, 1)}, measure="total")
     assert found[["choir", "before", "after"]].to_numpy().tolist() == [["A", 4, 4], ["B", 2, 6]]
+    assert found["students"].tolist() == [1, 1]
     assert cases(table, {"A": date(2026, 1, 1)}, measure="rhythm")["before"].tolist() == [0]
 
 
@@ -67,10 +68,15 @@ def long_probes(choirs, jump=4.0):
     ])  # fmt: skip
 
 
+def changed(table, starts):
+    """Ask for the changes at declared starts."""
+    return changes(table, cases(table, starts, measure="total"), measure="total")
+
+
 def test_a_jump_is_that_of_the_series_of_averages():
     """Each choir's averages by date go into the interrupted series, counted in weeks from its own start."""
     start = date(2025, 11, 10)
-    found = changes(long_probes("AB"), {"B": start, "A": start}, measure="total")
+    found = changed(long_probes("AB"), {"B": start, "A": start})
     assert [one.about for one in found] == [
         f"total, {choir}, {what}"
         for choir in "AB"
@@ -89,7 +95,7 @@ def test_a_jump_is_that_of_the_series_of_averages():
 
 def test_choirs_with_few_dates_are_left_out():
     """A choir with two dates before its start, or without any, is named with the reason."""
-    found = changes(long_probes("A"), {"A": date(2025, 9, 15), "C": date(2025, 9, 15)}, measure="total")
+    found = changed(long_probes("A"), {"A": date(2025, 9, 15), "C": date(2025, 9, 15)})
     assert list(found) == []
     assert [one.about for one in found.left_out][:2] == [
         "total, A, jump at the start", "total, A, change of pace at the start, for each week"
@@ -104,4 +110,4 @@ def test_marks_out_of_different_maxima_are_compared_as_shares():
     table = long_probes("A")
     table["share"] = table["points"] / 20
     table.loc[table.index[:4], "max_points"] = 40.0
-    assert {one.unit for one in changes(table, {"A": date(2025, 11, 10)}, measure="total")} == {"share"}
+    assert {one.unit for one in changed(table, {"A": date(2025, 11, 10)})} == {"share"}

@@ -6,7 +6,7 @@ import pytest
 from kit.questions.practice.degrees import weak
 from kit.questions.practice.notes import tries
 from kit.questions.practice.plan import Practice
-from kit.questions.teach_next import teach_next
+from kit.questions.teach_next import FEW_SINGERS, each_choir, teach_next
 from kit.tables import DRILLS, PATTERNS, empty
 from tests.questions.drilled import day, heard, log, meeting, patterns
 
@@ -126,3 +126,43 @@ def test_all_right_is_no_reason_to_teach_again(order):
     found = listed(sung("STEP", "1 2 3", 10), order=order)
     assert (found.rows, len(found.secure)) == ((), 1)
     assert teach_next(tries(empty(DRILLS)), empty(DRILLS), order, PLAN).rows == ()
+
+
+def of_choirs(**singers):
+    """Make a log in which so many singers of each choir try two patterns; they miss the one named by the choir."""
+    return log([
+        row | {"choir": choir, "student": f"{choir}{row['student']}"}
+        for choir, many in singers.items()
+        for row in [*sung("STEP", "1 2 3", 3 if choir == "Fir" else 10, singers=many),
+                    *sung("SKIP", "1 3 5", 10 if choir == "Fir" else 3, singers=many)]
+    ])  # fmt: skip
+
+
+def of_each(drills, **options):
+    """Give the patterns on the list of each choir, or why there is none."""
+    found = each_choir(tries(drills), drills, LIST, PLAN, **options)
+    return {choir: [row.pattern for row in one.rows] or one.why for choir, one in found.items()}
+
+
+def test_each_choir_has_the_list_of_its_own_tries():
+    """Each list is the one that the choir alone would have; a choir without tries is told why it has none."""
+    drills = log([*of_choirs(Larch=8, Fir=6).to_dict("records"), meeting(3, choir="Oak")])
+    found = of_each(drills)
+    assert list(found) == ["Fir", "Larch", "Oak"]
+    assert (found["Fir"], found["Larch"]) == (["STEP"], ["SKIP"])
+    assert found["Oak"].startswith("Too few first tries are logged: 0 of 0 singers")
+    alone = drills[drills["choir"] == "Fir"]
+    assert each_choir(tries(drills), drills, LIST, PLAN)["Fir"] == teach_next(tries(alone), alone, LIST, PLAN)
+
+
+def test_a_choir_of_few_singers_hides_and_takes_another_with_it():
+    """Where six singers are needed, a choir of five has no list, nor has the next smallest: it would give it away."""
+    drills = of_choirs(Larch=12, Fir=5, Oak=7)
+    assert of_each(drills, smallest=6) == {"Fir": FEW_SINGERS, "Larch": ["SKIP"], "Oak": FEW_SINGERS}
+    assert of_each(drills, smallest=8) == {"Fir": FEW_SINGERS, "Larch": ["SKIP"], "Oak": FEW_SINGERS}
+    assert of_each(drills, smallest=5) == {"Fir": ["STEP"], "Larch": ["SKIP"], "Oak": ["SKIP"]}
+
+
+def test_no_log_has_no_lists():
+    """Without a log there is no choir to have one."""
+    assert each_choir(tries(empty(DRILLS)), empty(DRILLS), empty(PATTERNS), PLAN) == {}

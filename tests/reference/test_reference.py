@@ -103,11 +103,9 @@ def answer(name, case):
     function, data = functions()[name], dict(case["data"])
     if "made_from" in data:
         data = MAKERS[data.pop("made_from")](**data)
-    options = case["options"] | {
-        key: value
-        for key, value in {"about": "the example", "unit": "points", "rng": np.random.default_rng(20)}.items()
-        if key in inspect.signature(function).parameters and key not in data
-    }  # fmt: skip
+    given = {"about": "the example", "unit": "points", "rng": np.random.default_rng(20)} | case["options"]
+    taken = inspect.signature(function).parameters
+    options = case["options"] | {key: one for key, one in given.items() if key in taken and key not in data}
     if "estimator" in data:
         return function(data["columns"], ESTIMATORS[data["estimator"]], **options)
     if "statistic" in data:

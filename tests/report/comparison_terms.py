@@ -28,9 +28,9 @@ def start(apart=0.21, band="adjust", measure="pitch"):
 
 
 BASELINES = {
-    "plain": SimpleNamespace(rows=(start(), start(-0.03, "close", "rhythm")), names=NAMES),
-    "at the limit": SimpleNamespace(rows=(start(0.2508, "apart"),), names=NAMES),
-    "nothing": SimpleNamespace(rows=(), names=NAMES),
+    "plain": SimpleNamespace(rows=(start(), start(-0.03, "close", "rhythm")), names=NAMES, at_random=False),
+    "at the limit": SimpleNamespace(rows=(start(0.2508, "apart"),), names=NAMES, at_random=True),
+    "nothing": SimpleNamespace(rows=(), names=NAMES, at_random=True),
 }
 
 
@@ -58,13 +58,16 @@ def difference(value=1.6, ends=(0.2, 3.0), *, unit="points", about=ABOUT, name="
     return estimate(about, name, value, ends, unit=unit, counted="choirs", n=n)
 
 
-def primary(value=1.6, ends=(0.2, 3.0), *, unit="points", tested=True, model="gain", method="choir means", p=0.012):
+def primary(
+    value=1.6, ends=(0.2, 3.0), *, unit="points", tested=True, model="gain", method="choir means", p=0.012, schools=""
+):
     """Make an answer."""
     from dataclasses import replace
 
     main = None if value is None else difference(value, ends, unit=unit)
     return SimpleNamespace(
         main=main, shuffled=replace(main, p=p) if main and tested else None, names=NAMES, units="choirs", method=method, model=model,
+        schools=schools,
         program=estimate("pitch, second test, ear-first", "mean_score", 18.3),
         comparison=estimate("pitch, second test, page-first", "mean_score", 16.3),
         tested=tested, why_not="" if tested else "There are 4 choirs, and a test needs 6.",
@@ -78,6 +81,8 @@ PRIMARIES = {
     "open": primary(0.9, (-0.5, 2.2), p=0.4),
     "zero": primary(0.001, (-1.0, 1.0), p=1.0),
     "shares": primary(0.06, (0.01, 0.11), unit="share"),
+    "schools apart": primary(schools="held apart"),
+    "schools left in": primary(0.9, (-7.5, 9.0), schools="left in"),
     "no interval": primary(1.0, None, tested=False),
     "too few choirs": primary(0.9, (-7.5, 9.0), tested=False),
     "nothing": primary(None, tested=False),
@@ -97,19 +102,19 @@ MODELS = {
 }  # fmt: skip
 
 
-def sensitivity(*ways, naive=True, uneven=False):
+def sensitivity(*ways, naive=True, schools=""):
     """Make a table of one question put in several ways."""
     answers = [difference(value, ends, about=f"{ABOUT}, way {at}") for at, (value, ends) in enumerate(ways)]
     last = difference(1.2, (0.5, 1.9), about=f"{ABOUT}, students", name="mean_difference_welch") if naive else None
     whole = [*answers, *([last] if last else [])]
     names = tuple(f"way {at}" for at in range(len(whole)))
-    return SimpleNamespace(answers=whole, names=names, naive=last, approaches=NAMES, uneven=uneven)
+    return SimpleNamespace(answers=whole, names=names, naive=last, approaches=NAMES, schools=schools)
 
 
 SENSITIVITIES = {
     "all open": sensitivity((1.0, (-0.2, 2.2)), (1.4, (-0.1, 2.9))),
-    "some": sensitivity((1.0, (-0.2, 2.2)), (1.4, (0.1, 2.7)), (0.9, None)),
-    "none": sensitivity((1.0, (0.2, 1.8)), (1.4, (0.1, 2.7)), uneven=True),
+    "some": sensitivity((1.0, (-0.2, 2.2)), (1.4, (0.1, 2.7)), (0.9, None), schools="left in"),
+    "none": sensitivity((1.0, (0.2, 1.8)), (1.4, (0.1, 2.7)), schools="held apart"),
     "without": sensitivity((1.0, None), (1.1, None), naive=False),
     "nothing": sensitivity(),
 }
@@ -178,10 +183,15 @@ def path(result, *steps):
 
 PATHS = {
     "random": path("without reservations", ("comparison", "yes"), ("single unit", "no"), ("reliable", "unknown"),
-                   ("random", "yes"), ("loss", "low")),
+                   ("random", "yes"), ("chances", "held apart"), ("loss", "low")),
+    "unlike chances": path("without reservations", ("comparison", "yes"), ("random", "yes"), ("chances", "left in"),
+                           ("loss", "low")),
     "not random": path("with reservations", ("comparison", "yes"), ("single unit", "no"), ("reliable", "yes"),
                        ("random", "no"), ("alike", "adjust")),
     "ends": path("none", ("comparison", "no")),
+    "starts": path("without reservations", ("starts", "yes"), ("dates", "yes"), ("agreement", "unknown")),
+    "short series": path("with reservations", ("starts", "yes"), ("dates", "no")),
+    "few starts": path("none", ("starts", "no")),
     "not traced": path("not traced"),
 }  # fmt: skip
 CHOIRS = pd.DataFrame({

@@ -114,6 +114,6 @@ BEYOND_NOISE = [
     count(8, "rose by more than scoring noise", 33), count(20, "changed too little to tell", 33),
     count(5, "fell by more than scoring noise", 33),
 ]  # fmt: skip
-DETECTABLE = estimate("pitch, a group like this", "detectable_gain", 0.353, unit="SD")
+DETECTABLE = estimate("pitch, a group like this", "detectable_gain", 1.53)
 BANDS = pd.DataFrame({"low": [0, 6, 12, 18], "high": [6, 12, 18, 24], "before": [9, 15, 8, 1], "after": [2, 12, 14, 5]})
 LEFT_OUT = (SimpleNamespace(about="Bass"), SimpleNamespace(about="Alto"))

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from kit.figures import style
 from kit.report.build import TEMPLATE
 from tests.report.browser import browser, look_at
 from tests.report.pages import READERS, WORKBENCHES, pages_of, small_study
@@ -180,6 +181,19 @@ def test_text_stands_out_from_its_ground(colors, text):
     assert min(contrast(colors[text], colors[ground]) for ground in ("paper", "tint")) >= 4.5
 
 
+@pytest.mark.parametrize("file", ["page.css", "notebook.css"])
+@pytest.mark.parametrize("color", style.COLORS)
+def test_what_is_drawn_stands_out_on_the_dimmed_card_of_a_dark_page(color, file):
+    """Drawings keep a light card in the dark, less bright than white: their colors stand out from it and from pale areas."""
+    [dim] = map(float, re.findall(r"brightness\((\.\d+)\)", (TEMPLATE / file).read_text(encoding="utf-8")))
+
+    def dimmed(one):
+        return "#" + "".join(f"{round(int(one[at : at + 2], 16) * dim):02x}" for at in (1, 3, 5))
+
+    assert dim < 1
+    assert min(contrast(dimmed(color), dimmed(ground)) for ground in (style.WHITE, style.PALE)) >= 4.5
+
+
 def test_there_are_colors_for_light_dark_and_print():
     """Each of the three sets names every color, so that none is left from another."""
     assert len(COLORS) == 3
@@ -193,6 +207,7 @@ def test_paper_keeps_things_together():
     assert {"figure", "tr", ".box"} <= set(re.split(r",\s*", kept.strip()))
     assert re.search(r"h1, h2, h3, dt, caption \{ break-after: avoid; \}", printed)
     assert not re.search(r"@page[^{]*\{[^}]*\bsize:", STYLE)
+    assert re.search(r"figure img \{[^}]*max-height: \d+mm", printed)
 
 
 def test_this_file_names_every_notebook():

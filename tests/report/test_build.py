@@ -7,6 +7,7 @@ import pandas as pd
 import pytest
 
 from kit.report.build import OutsideAddressError, PersonalDataError, UntracedNumberError, build_report
+from kit.report.document import Forms
 from kit.report.runner import CellError
 
 START = """
@@ -93,6 +94,14 @@ def test_a_page_holds_everything_itself(report):
     assert 'name="viewport" content="width=device-width, initial-scale=1"' in page
     assert "prefers-color-scheme: dark" in page
     assert "@media print" in page
+
+
+def test_a_page_is_printed_on_the_readers_own_paper_unless_one_is_asked_for(tmp_path):
+    """A size is set only where one is asked for; it stands after the other rules for sheets, so that it holds."""
+    style = built(tmp_path, out="own").read_text(encoding="utf-8").partition("</style>")[0]
+    assert "size:" not in style[style.index("@page") :]
+    style = built(tmp_path, out="a4", forms=Forms(paper="a4")).read_text(encoding="utf-8").partition("</style>")[0]
+    assert style.rstrip().endswith("@page { size: a4; }")
 
 
 def test_prose_is_prose_and_what_people_wrote_is_escaped(report):

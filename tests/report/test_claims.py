@@ -232,6 +232,12 @@ def test_names_may_hold_any_word():
         gate("Top Choir is the best choir.", code="D1b", names=("Top Choir",))
 
 
+def test_groups_named_by_a_number_do_not_hide_in_other_numbers():
+    """Approaches that are called 1 and 2 leave the numbers of a sentence as they are."""
+    said = "The average rose by 1.2 points from 2 to 3.2, with the approach 1."
+    assert gate(said, code="D1", approaches=("1", "2")) == said
+
+
 def test_words_inside_words_pass():
     """Only whole words are refused."""
     assert gate("Homework, because, improvise, frankly: signed-rank interval.", code="D1")

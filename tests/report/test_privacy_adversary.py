@@ -226,6 +226,30 @@ def test_no_exact_number_stands_in_any_other_file(folder, truth):
             assert not [row for row in rows if {str(number) for number in exact} & set(row)], path.name
 
 
+def test_numbers_of_tests_are_told_by_ranges(folder, numbers, truth):
+    """How many tests each approach took stands nowhere, nor does their sum: with the roster it would tell who missed one."""
+    study = load_study(STUDY)
+    taken = study.scores[study.scores["points"].notna() | study.scores["share"].notna()]
+    taken = taken.drop_duplicates(["student", "occasion", "attempt"])
+    approach = taken["student"].map(truth.set_index("student")["approach"]).value_counts()
+    exact = {*approach.astype(int), int(approach["ear-first"] + approach["page-first"])}
+    told = numbers[(numbers["counted"] == "tests") & ~numbers["notes"].str.contains("exact number would give")]
+    assert told.empty
+    for path in folder.rglob("*"):
+        if path.suffix in (".html", ".csv", ".md", ".svg", ".R", ".json"):
+            found = re.findall(rf"(?<![\w.,#/-])(?:{'|'.join(map(str, exact))})(?: tests|,tests)", _text(path))
+            assert not found, (path.name, found)
+
+
+def test_no_fingerprint_of_a_file_of_marks_is_told(folder):
+    """Who knows all of a short file but one mark could try which mark gives its fingerprint; the plan's is for all."""
+    prints = load_study(STUDY).loaded.fingerprints
+    for path in folder.rglob("*"):
+        if path.suffix in (".html", ".csv", ".md", ".R", ".json"):
+            text = _text(path)
+            assert not [name for name, print_ in prints.items() if print_[:12] in text], path.name
+
+
 def test_no_marks_of_single_students_are_drawn(folder, truth):
     """No picture has a mark for each student: all its marks, ticks included, are fewer than a third of them."""
     pictures = list(folder.rglob("*.svg"))

@@ -21,6 +21,8 @@ def test_count_is_not_estimated():
     [
         (lambda: count(-1, about="A"), "count: n must be a whole number of 0 or more. Got -1."),
         (lambda: count(1.5, about="A"), "count: n must be a whole number of 0 or more. Got 1.5."),
+        (lambda: count(float("inf"), about="A"), "count: n must be a whole number of 0 or more. Got inf."),
+        (lambda: count(float("nan"), about="A"), "count: n must be a whole number of 0 or more. Got nan."),
         (lambda: count(5, about="A", of=4), "count: n must not be more than of. Got 5 of 4."),
     ],
 )

@@ -110,6 +110,28 @@ def test_equal_choirs_differ_as_their_averages_do(seed):
     assert (found.n, found.clusters, found.counted) == (40, 8, "students")
 
 
+def test_drawn_anew_equal_choirs_still_differ_as_student_says():
+    """Where t is exact, drawings give its p and its ends within five Monte Carlo errors, and from one seed the same."""
+    rng = np.random.default_rng(12)
+    choir = np.repeat(np.arange(8), 5)
+    y, program = rng.normal(size=40) + rng.normal(1, 1.5, 8)[choir], (choir % 2).astype(float)
+    averages = cluster_mean_difference(y, choir, program, about="A", unit="points")
+    found, again = (differ(y, choir, program, rng=np.random.default_rng(3), draws=4_000) for _ in range(2))
+    assert found == again
+    assert 0.02 < averages.p < 0.98
+    assert found.p == pytest.approx(averages.p, abs=5 * (averages.p * (1 - averages.p) / 4_000) ** 0.5)
+    half = [one.interval.high - one.value for one in (found, averages)]
+    assert half[0] == pytest.approx(half[1], rel=0.08)
+    assert found.value - found.interval.low == pytest.approx(half[0])
+    assert (found.df, found.value) == (None, differ(y, choir, program).value)
+    assert found.interval.method.endswith("parametric bootstrap of t, 4,000 draws")
+    wide = differ(y, choir, program, rng=np.random.default_rng(3), draws=4_000, level=0.99)
+    assert wide.interval.high > found.interval.high
+    turned = differ(y, choir, np.column_stack([program, choir > 3]), contrast=[-1, 0], rng=np.random.default_rng(3))
+    straight = differ(y, choir, np.column_stack([program, choir > 3]), rng=np.random.default_rng(3))
+    assert (turned.p, turned.interval.low) == (straight.p, pytest.approx(-straight.interval.high))
+
+
 @given(seed=st.integers(0, 10_000), shift=st.floats(-50, 50), scale=st.floats(0.1, 20))
 @laws
 def test_a_difference_shifts_scales_and_turns(seed, shift, scale):
@@ -126,6 +148,8 @@ def test_boundaries_are_said():
     averages = np.array([y[choir == one].mean() for one in range(8)])
     apart = differ(y - averages[choir], choir, program)
     assert (apart.notes, apart.p, apart.df) == ((NO_CHOIRS_APART,), None, pytest.approx(94))
+    drawn = differ(y - averages[choir], choir, program, rng=np.random.default_rng(1))
+    assert (drawn.notes, drawn.p) == ((NO_CHOIRS_APART,), None)
     flat = grow(y - averages[choir], student, time, choir, program, slopes="students")
     assert flat.notes == (TESTS_TAKEN, SINGULAR["choirs"])
     assert grow(y, student, time, slopes="none").notes == flat.notes[:1]
@@ -170,8 +194,14 @@ def test_options_and_lengths_are_checked():
         grow(y, student, time[:-1])
     with pytest.raises(ValueError, match=r"^growth_model: level must be between 0 and 1\. Got 1\.$"):
         grow(y, student, time, level=1)
-    with pytest.raises(ValueError, match=r"^mixed_difference: contrast must have a weight for each of 1 predictors\.$"):
-        differ(y, choir, program, contrast=[1, 2])
+    told = r"^mixed_difference: contrast must have a weight for each of 1 predictors, not all zero\.$"
+    for contrast in ([1, 2], [0], [np.nan]):
+        with pytest.raises(ValueError, match=told):
+            differ(y, choir, program, contrast=contrast)
+    with pytest.raises(ValueError, match=told.replace("1 pred", "0 pred")):
+        differ(y, choir, np.empty((y.size, 0)))
+    with pytest.raises(ValueError, match=r"^mixed_difference: draws must be at least 100\. Got 99\.$"):
+        differ(y, choir, program, rng=np.random.default_rng(1), draws=99)
     with pytest.raises(ValueError, match=r"^mixed_difference: level must be between 0 and 1\. Got 0\.$"):
         differ(y, choir, program, level=0)
 
@@ -194,3 +224,18 @@ def test_a_hundred_thousand_students():
     rng = np.random.default_rng(1)
     choir = rng.integers(0, 4000, 100_000)
     assert differ(rng.normal(size=100_000), choir, (choir % 2).astype(float)).clusters == 4000
+
+
+def test_times_far_from_zero_and_tests_without_a_student():
+    """Times counted in seconds tell the same; a test of nobody, or of nobody's choir, is left out and counted."""
+    y, student, time, choir, program = world(1)
+    one = grow(y, student, time, choir, program)
+    far = grow(y, student, 86_400.0 * time + 1.7e9, choir, program)
+    assert far.value * 86_400 == pytest.approx(one.value, rel=1e-6)
+    assert far.interval.high * 86_400 == pytest.approx(one.interval.high, rel=1e-6)
+    who, where = (np.array([f"no. {number}" for number in labels], dtype=object) for labels in (student, choir))
+    who[5], where[9] = None, np.nan
+    found, kept = grow(y, who, time, where, program), ~np.isin(np.arange(y.size), (5, 9))
+    without = grow(y[kept], student[kept], time[kept], choir[kept], program[kept])
+    assert (found.dropped, found.n) == (2, y.size - 2)
+    assert found.value == pytest.approx(without.value)

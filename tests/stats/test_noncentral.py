@@ -5,6 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 import scipy.stats
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from scipy.special import chdtri
 
 from kit.stats.noncentral import noncentral_interval, noncentrality_limits, small_sample_correction
@@ -30,6 +32,31 @@ def test_limits_put_t_at_either_end(t, df):
     low, high = noncentrality_limits(t, df, tail=0.975)
     assert scipy.stats.nct.sf(t, df, low) == pytest.approx(0.025, rel=1e-4)
     assert scipy.stats.nct.cdf(t, df, high) == pytest.approx(0.025, rel=1e-4)
+
+
+R_LIMITS = {
+    (0.001, 9): (-2.574856714, 2.576802032), (0.05, 19): (-2.526566095, 2.625259686), (0.2, 58): (-2.377131054, 2.775411833),
+}  # fmt: skip
+"""Ends at 99 % by uniroot on pt(t, df, ncp) of R 4.2.2."""
+
+
+@pytest.mark.parametrize(("t", "df"), R_LIMITS)
+def test_small_t_at_a_high_level(t, df):
+    """At 99 % the ends of a small t are R's (the inverse of scipy 1.17, nctdtrinc, answers as if t were 0 below 0.1)."""
+    assert noncentrality_limits(t, df, tail=0.995) == pytest.approx(R_LIMITS[t, df], abs=1e-8)
+
+
+@given(t=st.floats(0, 29), df=st.floats(3, 400), tail=st.floats(0.55, 0.9995))
+@settings(max_examples=50, deadline=None)
+def test_limits_by_another_sum(t, df, tail):
+    """The probabilities at both ends are those asked for, by averaging the normal curve over chi's (scipy.stats')."""
+    u = np.sqrt(scipy.stats.chi2.ppf([1e-16, 1], df) / df)
+    u[1] = np.sqrt(scipy.stats.chi2.isf(1e-16, df) / df)
+    nodes, weights = np.polynomial.legendre.leggauss(150)
+    chi = u.mean() + np.diff(u) / 2 * nodes
+    density = scipy.stats.chi2.pdf(df * chi**2, df) * 2 * df * chi * weights * np.diff(u) / 2
+    for limit, probability in zip(noncentrality_limits(t, df, tail=tail), (tail, 1 - tail), strict=True):
+        assert density @ scipy.stats.norm.cdf(t * chi - limit) == pytest.approx(probability, abs=1e-7)
 
 
 def test_limits_turn_with_the_sign():

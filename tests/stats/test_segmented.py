@@ -108,13 +108,28 @@ def test_no_residuals(errors):
     assert (found.interval, found.p, found.df, found.notes[-1]) == (None, None, None, NO_RESIDUALS)
 
 
+@pytest.mark.parametrize("errors", ERRORS)
+def test_far_from_zero(errors):
+    """Results and times far from zero, or tiny ones, keep interval and p; results that never differ have none."""
+    y, t = world(1)
+    one = ask(y, t, errors=errors)
+    far = ask(y + 1e9, t + 1e9, start=20 + 1e9, errors=errors)
+    tiny = ask(y * 1e-9, t * 1e-9, start=20e-9, errors=errors)
+    assert ends(far) == pytest.approx(ends(one), rel=1e-4)
+    assert ends(tiny) * 1e9 == pytest.approx(ends(one), rel=1e-6)
+    flat = ask(np.full(y.size, 0.1), t, errors=errors)
+    assert (flat.value, flat.interval, flat.notes[-1]) == (0, None, NO_RESIDUALS)
+
+
 @pytest.mark.parametrize(("error", "options", "message"), [
     (TooFewError, {"start": 2}, "segmented_change: needs 3 results before the start. A has 2."),
     (TooFewError, {"start": 48}, "segmented_change: needs 3 results after the start. A has 2."),
     (UnknownChoiceError, {"change": "jump"}, "segmented_change: change must be one of 'level', 'slope'. Got 'jump'."),
     (UnknownChoiceError, {"errors": "white"},
      "segmented_change: errors must be one of 'ar1', 'newey-west'. Got 'white'."),
-    (ValueError, {"lags": -1}, "segmented_change: lags must not be below zero. Got -1."),
+    (ValueError, {"lags": -1}, "segmented_change: lags must be a whole number, not below zero. Got -1."),
+    (ValueError, {"lags": 1.5}, "segmented_change: lags must be a whole number, not below zero. Got 1.5."),
+    (ValueError, {"start": float("nan")}, "segmented_change: start must be a number."),
     (ValueError, {"level": 0}, "segmented_change: level must be between 0 and 1. Got 0."),
 ])  # fmt: skip
 def test_what_is_refused(error, options, message):

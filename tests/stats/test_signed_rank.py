@@ -9,6 +9,7 @@ import pytest
 import scipy.stats
 
 from kit.stats import signed_rank
+from kit.stats.means import median_gain
 from kit.stats.signed_rank import order_of_limit, ranks_fall_short, signed_rank_method, signed_rank_p, walsh_averages
 
 
@@ -47,6 +48,17 @@ def test_p_with_ties_equals_enumeration(gains):
     seen = ranks[moved > 0].sum()
     expected = min(1.0, 2 * min(np.mean(sums <= seen + 1e-9), np.mean(sums >= seen - 1e-9)))
     assert signed_rank_p(np.array(gains, dtype=float)) == pytest.approx(expected)
+
+
+def test_ties_of_tenths_are_ties():
+    """Equal gains of scores in tenths differ by rounding; told how large that is, p is that of the whole points."""
+    pre, post = np.array([7, 6, 5, 3, 3, 1, 1, 1]), np.array([2, 8, 6, 9, 5, 6, 9, 7])
+    gains = post / 10 - pre / 10
+    assert np.unique(np.abs(gains)).size > np.unique(np.abs(post - pre)).size
+    assert signed_rank_p(gains, 1e-15) == signed_rank_p((post - pre).astype(float))
+    assert signed_rank_p(gains) != signed_rank_p(gains, 1e-15)
+    shares = [median_gain(scale * pre, scale * post, about="A", unit="share") for scale in (1, 0.1, 1 / 24)]
+    assert [share.p for share in shares] == [shares[0].p] * 3
 
 
 def test_nobody_moved():

@@ -12,22 +12,28 @@ from kit.estimate import Estimate
 from kit.questions.answers import Answers, LeftOut, ask
 from kit.questions.compared import NO_COMPARISON, Rows, choir_means, names_of, of_units, rows_of
 from kit.questions.comparison.ways import (
+    APART,
     Model,
     choir_means_difference,
     one_by_one,
     sandwich,
     shuffled,
+    uneven_schools,
 )
 from kit.questions.design import FEW_CHOIRS, Design
 from kit.questions.scale import measure_of
 from kit.stats.means import mean_score
 
 Method = Literal["choir means", "students in choirs", "students"]
+Schools = Literal["", "held apart", "left in"]
+WAYS = {"choir means": choir_means_difference, "students in choirs": sandwich}
+"""What counts as one, where choirs were assigned -> how the difference is computed."""
 MANY_CHOIRS = 20
 """Choirs from which on students are counted, with an interval that knows their choirs (our rule: below, averages of
 choirs keep the level more surely and are easier to check by hand)."""
-DF_FOR_FIRST_TEST = 4
-"""Degrees of freedom that must be left beside the choirs' first averages (Tipton 2015, from memory)."""
+FEWEST_DF = 4
+"""Degrees of freedom that must be left beside the choirs' first averages, and beside schools (Tipton 2015, from
+memory)."""
 TOO_FEW = "There are {units} {what}, and the kit makes no test below {least}: an estimate is given, without a test."
 SINGLE = "An approach has a single {what}, which cannot be told from the approach, so no difference is given."
 NO_TEST_HERE = "A study of this kind carries no test of a difference."
@@ -53,6 +59,8 @@ class Primary:
         What counts as one: choir means, students in choirs, students.
     model : str
         How the first test is used.
+    schools : {"", "held apart", "left in"}
+        What became of schools that gave different shares of their choirs to the approaches; empty where none did.
     tested : bool
         Whether there was a test.
     why_not : str
@@ -71,6 +79,7 @@ class Primary:
     units: str
     method: Method
     model: Model
+    schools: Schools
     tested: bool
     why_not: str
     smallest: float | None
@@ -92,7 +101,7 @@ def model_for(design: Design) -> Model:
     -------
     {"gain", "adjusted"}
     """
-    enough = design.analysed == "students" or design.units - 3 >= DF_FOR_FIRST_TEST
+    enough = design.analysed == "students" or design.units - 3 >= FEWEST_DF
     return "adjusted" if design.code in ("D4", "D5", "D5b") and enough else "gain"
 
 
@@ -113,6 +122,33 @@ def method_for(design: Design) -> Method:
     if design.analysed == "students":
         return "students"
     return "students in choirs" if design.units >= MANY_CHOIRS else "choir means"
+
+
+def schools_of(rows: Rows, design: Design) -> Schools:
+    """Say what becomes of schools that gave different shares of their choirs to the approaches.
+
+    Counted: choirs. Where chances differed from school to school, what sets schools apart is taken for the approach
+    unless schools are held apart; federal evidence reviews ask for that (WWC Standards Handbook 4.1, chapter II, from
+    memory). It is done where at least `FEWEST_DF` degrees of freedom remain.
+
+    Parameters
+    ----------
+    rows : Rows
+        From `kit.questions.compared.rows_of`.
+    design : Design
+        From `kit.questions.design.classify` of the two approaches.
+
+    Returns
+    -------
+    {"", "held apart", "left in"}
+        Empty where choirs were not assigned inside schools, or in equal shares.
+    """
+    method = method_for(design)
+    if method == "students" or not uneven_schools(rows):
+        return ""
+    apart = WAYS[method](rows, model=model_for(design), about="schools held apart", level=0.95, schools=True)
+    enough = isinstance(apart, Estimate) and (apart.df is None or apart.df >= FEWEST_DF)
+    return "held apart" if enough else "left in"
 
 
 def about_of(compared: pd.DataFrame) -> str:
@@ -145,11 +181,12 @@ def primary(compared: pd.DataFrame, *, design: Design, seed: int, level: float =
     """
     model, method = model_for(design), method_for(design)
     about, rows = about_of(compared) if len(compared) else measure_of(compared), rows_of(compared)
-    why = why_no_difference(compared, design)
-    main = LeftOut(about, why) if why else difference(rows, model=model, method=method, about=about, level=level)
+    why, schools = why_no_difference(compared, design), schools_of(rows, design)
+    asked = {"model": model, "schools": schools == "held apart"}
+    main = LeftOut(about, why) if why else difference(rows, method=method, about=about, level=level, **asked)
     tested = design.may_test and design.code != "D3b"
     by_lot, found = (
-        shuffled(rows, model=model, rng=np.random.default_rng(seed), about=f"{about}, by shuffling choirs")
+        shuffled(rows, rng=np.random.default_rng(seed), about=f"{about}, by shuffling choirs", **asked)
         if not why and tested and method != "students"
         else (None, None)
     )
@@ -163,13 +200,15 @@ def primary(compared: pd.DataFrame, *, design: Design, seed: int, level: float =
     return Primary(
         main=main if isinstance(main, Estimate) else None, program=program, comparison=comparison,
         shuffled=by_lot if isinstance(by_lot, Estimate) else None, names=names_of(compared), units=units,
-        method=method, model=model,
+        method=method, model=model, schools=schools,
         tested=tested and isinstance(main, Estimate), why_not=why if isinstance(main, Estimate) else main.why,
         smallest=None if found is None else found.smallest, answers=answers,
     )  # fmt: skip
 
 
-def difference(rows: Rows, *, model: Model, method: Method, about: str, level: float) -> Estimate | LeftOut:
+def difference(
+    rows: Rows, *, model: Model, method: Method, about: str, level: float, schools: bool = False
+) -> Estimate | LeftOut:
     """Compute one difference by the chosen method and model.
 
     Counted: everyone in `rows`.
@@ -186,13 +225,18 @@ def difference(rows: Rows, *, model: Model, method: Method, about: str, level: f
         Whom and what the number is about, in words.
     level : float
         Confidence level, a proportion in (0, 1).
+    schools : bool, optional
+        Whether schools within which choirs were assigned are held apart.
 
     Returns
     -------
     Estimate or LeftOut
     """
-    ways = {"choir means": choir_means_difference, "students in choirs": sandwich, "students": one_by_one}
-    return ways[method](rows, model=model, about=about, level=level)
+    options = {"model": model, "about": about, "level": level}
+    if method == "students":
+        return one_by_one(rows, **options)
+    found = WAYS[method](rows, schools=schools, **options)
+    return replace(found, notes=(*found.notes, APART)) if schools and isinstance(found, Estimate) else found
 
 
 def why_no_difference(compared: pd.DataFrame, design: Design) -> str:

@@ -10,14 +10,13 @@ import pandas as pd
 from kit.estimate import Estimate
 from kit.questions.answers import Answers, LeftOut
 from kit.questions.compared import names_of, rows_of
-from kit.questions.comparison import about_of, model_for, why_no_difference
+from kit.questions.comparison import Schools, about_of, model_for, schools_of, why_no_difference
 from kit.questions.comparison.ways import (
     choir_means_difference,
     mixed,
     one_by_one,
     sandwich,
     shuffled,
-    uneven_schools,
     wild,
 )
 from kit.questions.design import Design
@@ -43,16 +42,16 @@ class Sensitivity:
         The last one.
     approaches : tuple of str
         The two approaches.
-    uneven : bool
-        Whether schools gave different shares of their choirs to the program, so that what sets schools apart is part of
-        the answers that do not hold them apart.
+    schools : {"", "held apart", "left in"}
+        Whether schools gave different shares of their choirs to the approaches, so that what sets schools apart is part
+        of the answers that do not hold them apart, and what the main answer does about it.
     """
 
     answers: Answers
     names: tuple[str, ...]
     naive: Estimate | None
     approaches: tuple[str, str]
-    uneven: bool = False
+    schools: Schools = ""
 
 
 def sensitivity(
@@ -85,8 +84,8 @@ def sensitivity(
     if why:
         return Sensitivity(Answers([LeftOut(f"{about}, in several ways", why)]), (), None, names_of(compared))
     rows, model = rows_of(compared), model_for(design)
-    asked = {"model": model, "level": level}
-    streams = np.random.SeedSequence(seed).spawn(2)
+    schools, asked = schools_of(rows, design), {"model": model, "level": level}
+    streams = np.random.SeedSequence(seed).spawn(3)
     found: dict[str, Estimate | LeftOut] = {
         "choir means": choir_means_difference(rows, about=f"{about}, choir means", **asked)
     }
@@ -100,15 +99,19 @@ def sensitivity(
             rows, about=f"{about}, students with choirs known, schools held apart", schools=True, **asked
         )
     found["mixed model of choirs"] = mixed(rows, about=f"{about}, mixed model", **asked)
+    found["mixed model, drawn anew"] = mixed(
+        rows, about=f"{about}, mixed model drawn anew", rng=np.random.default_rng(streams[2]), **asked
+    )
     found["wild bootstrap of choirs"] = wild(
         rows, about=f"{about}, wild bootstrap", rng=np.random.default_rng(streams[0]), draws=draws, **asked
     )
     found["choirs shuffled"] = shuffled(
-        rows, model=model, about=f"{about}, choirs shuffled", rng=np.random.default_rng(streams[1]), draws=draws
-    )[0]
+        rows, model=model, about=f"{about}, choirs shuffled", rng=np.random.default_rng(streams[1]), draws=draws,
+        schools=schools == "held apart",
+    )[0]  # fmt: skip
     found["choirs ignored (a warning)"] = one_by_one(rows, about=f"{about}, choirs ignored", **asked)
     made = _table(found, names_of(compared), tested=design.may_test and design.code != "D3b")
-    return replace(made, uneven=uneven_schools(rows))
+    return replace(made, schools=schools)
 
 
 def _table(found: dict[str, Estimate | LeftOut], names: tuple[str, str], *, tested: bool) -> Sensitivity:
@@ -117,6 +120,8 @@ def _table(found: dict[str, Estimate | LeftOut], names: tuple[str, str], *, test
     for name, one in found.items():
         if isinstance(one, Estimate) and (name == last or not tested):
             notes = (*one.notes, NAIVE) if name == last else one.notes
+            if not tested:  # how a p-value came about is no news where none is told
+                notes = tuple(note for note in notes if "p-value" not in note)
             found[name] = replace(one, p=None, notes=notes)
     answers = Answers(found.values())
     kept = tuple(name for name, one in found.items() if isinstance(one, Estimate))

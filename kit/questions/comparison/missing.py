@@ -10,7 +10,8 @@ import pandas as pd
 from kit.estimate import Estimate
 from kit.questions.answers import Answers, LeftOut, ask
 from kit.questions.compared import NO_COMPARISON, Rows, names_of, rows_of
-from kit.questions.comparison.ways import Model, choir_means_difference
+from kit.questions.comparison import schools_of
+from kit.questions.comparison.ways import APART, Model, choir_means_difference
 from kit.questions.design import Design
 from kit.questions.scale import measure_of, scale
 from kit.stats.complete import upper_tail
@@ -65,36 +66,43 @@ def missing(
     if design.analysed == "students":
         return Answers([LeftOut(f"{about}, filled in", ONE_BY_ONE)])
     rows = rows_of(compared)
-    complete = choir_means_difference(rows, model=model, about=f"{about}, complete cases", level=level)
-    options = {"model": model, "about": f"{about}, filled in", "level": level}
+    apart = schools_of(rows, design) == "held apart"
+    asked = {"model": model, "level": level, "schools": apart}
+    complete = choir_means_difference(rows, about=f"{about}, complete cases", **asked)
+    options = {"about": f"{about}, filled in", **asked}
     tested = design.may_test and design.code != "D3b"
     if isinstance(complete, Estimate) and not tested:
         complete = replace(complete, p=None)
     filled = _filled_in(compared, rows.unit, rng=np.random.default_rng(seed), draws=draws, tested=tested, **options)
-    return Answers([complete, filled, *_limits(compared, rows.unit, about, level)])
+    answers = [complete, filled, *_limits(compared, rows.unit, about, level, schools=apart)]
+    return Answers([_held_apart(one) for one in answers] if apart else answers)
+
+
+def _held_apart(answer: Estimate | LeftOut) -> Estimate | LeftOut:
+    """Say that schools are held apart."""
+    return replace(answer, notes=(*answer.notes, APART)) if isinstance(answer, Estimate) else answer
 
 
 def _filled_in(
-    compared: pd.DataFrame, unit: str, *, model: Model, about: str, level: float, rng: np.random.Generator,
-    draws: int | None, tested: bool,
+    compared: pd.DataFrame, unit: str, *, model: Model, about: str, level: float, schools: bool,
+    rng: np.random.Generator, draws: int | None, tested: bool,
 ) -> Estimate | LeftOut:  # fmt: skip
     """Fill missing marks in from the other mark and the choir, many times over."""
     everyone = compared[(compared["cluster"] != "") & compared["enrolled"].astype(bool)]
     choirs = pd.get_dummies(everyone["cluster"], dtype=float)
-    program = everyone["program"].to_numpy(dtype=float)
+    program, block = everyone["program"].to_numpy(dtype=float), everyone["block"].to_numpy(dtype=object).astype(str)
     marks = everyone[[f"pre_{unit}", f"post_{unit}"]].to_numpy(dtype=float)
     table = np.column_stack([marks, program, choirs.to_numpy()])
 
     def difference(completed: np.ndarray) -> tuple[float, float]:
         rows = Rows(
             pre=completed[:, 0], post=completed[:, 1], program=program > 0, unit=unit, nameless=0,
-            choir=choirs.columns.to_numpy(dtype=str)[completed[:, 3:].argmax(axis=1)],
-            block=np.full(len(completed), ""),
+            choir=choirs.columns.to_numpy(dtype=str)[completed[:, 3:].argmax(axis=1)], block=block,
         )  # fmt: skip
-        return _with_error(choir_means_difference(rows, model=model, about=about, level=level))
+        return _with_error(choir_means_difference(rows, model=model, about=about, level=level, schools=schools))
 
     units = choirs.shape[1]
-    df = units - 2 - (model == "adjusted")
+    df = units - 2 - (model == "adjusted") - (len(np.unique(block)) - 1 if schools else 0)
     if df < 1:
         return LeftOut(about, SINGLE)
     found = ask(
@@ -114,7 +122,7 @@ def _with_error(answer: Estimate | LeftOut) -> tuple[float, float]:
     return answer.value, half / quantile(upper_tail("imputed", answer.interval.level), answer.df)
 
 
-def _limits(compared: pd.DataFrame, unit: str, about: str, level: float) -> list[Estimate | LeftOut]:
+def _limits(compared: pd.DataFrame, unit: str, about: str, level: float, *, schools: bool) -> list[Estimate | LeftOut]:
     """Set every missing mark as bad, and as good, as it can be for the first approach."""
     top = scale(compared).maximum
     if top is None:
@@ -130,7 +138,8 @@ def _limits(compared: pd.DataFrame, unit: str, about: str, level: float) -> list
             program=some["program"].to_numpy(dtype=bool), choir=some["cluster"].to_numpy(dtype=object).astype(str),
             block=some["block"].to_numpy(dtype=object).astype(str), unit=unit, nameless=0,
         )  # fmt: skip
-        found = choir_means_difference(rows, model="gain", about=f"{about}, {which} case", level=level)
+        options = {"model": "gain", "about": f"{about}, {which} case", "level": level, "schools": schools}
+        found = choir_means_difference(rows, **options)
         answers.append(
             found if isinstance(found, LeftOut) else replace(found, p=None, notes=(*found.notes, note, LIMITS))
         )

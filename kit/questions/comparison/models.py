@@ -9,7 +9,7 @@ import pandas as pd
 from kit.estimate import Estimate
 from kit.questions.answers import Answers, LeftOut, ask
 from kit.questions.compared import NO_COMPARISON, names_of, rows_of
-from kit.questions.comparison import about_of, difference, method_for, model_for, why_no_difference
+from kit.questions.comparison import about_of, difference, method_for, model_for, schools_of, why_no_difference
 from kit.questions.comparison.size import size_in_sd, spread_after
 from kit.questions.comparison.ways import Model
 from kit.questions.design import Design
@@ -68,14 +68,14 @@ def two_models(compared: pd.DataFrame, *, design: Design, level: float = 0.95) -
     TwoModels
         Without p-values where the design makes no test.
     """
-    rows, method = rows_of(compared), method_for(design)
+    rows = rows_of(compared)
+    asked = {"method": method_for(design), "schools": schools_of(rows, design) == "held apart", "level": level}
     about = about_of(compared) if len(compared) else measure_of(compared)
     why = why_no_difference(compared, design)
     found: dict[str, Estimate | LeftOut] = {}
     for model, words in (("adjusted", "adjusted for the first test"), ("gain", "by gains")):
         whole = f"{about}, {words}"
-        options = {"model": model, "method": method, "about": whole, "level": level}
-        one = LeftOut(whole, why) if why else difference(rows, **options)
+        one = LeftOut(whole, why) if why else difference(rows, model=model, about=whole, **asked)
         tested = design.may_test and design.code != "D3b"
         found[model] = one if isinstance(one, LeftOut) or tested else replace(one, p=None)
     both = [one if isinstance(one, Estimate) else None for one in found.values()]
@@ -112,7 +112,12 @@ def effect_size(compared: pd.DataFrame, *, design: Design, level: float = 0.95) 
     if why:
         return Answers([LeftOut(f"{about}, in SD", why)])
     rows = rows_of(compared)
-    main = difference(rows, model=model_for(design), method=method_for(design), about=about, level=level)
+    asked = {
+        "model": model_for(design),
+        "method": method_for(design),
+        "schools": schools_of(rows, design) == "held apart",
+    }
+    main = difference(rows, about=about, level=level, **asked)
     return Answers(
         [main if isinstance(main, LeftOut) else size_in_sd(rows, main, about=f"{about}, in SD", level=level)]
     )

@@ -59,11 +59,14 @@ class Baseline:
         All estimates of `rows`, and measures left out.
     names : tuple of str
         The two approaches.
+    at_random : bool
+        Whether approaches were assigned at random, as declared, so that a distance came about by chance.
     """
 
     rows: tuple[Start, ...]
     answers: Answers
     names: tuple[str, str]
+    at_random: bool
 
     @property
     def band(self) -> Band | None:
@@ -105,7 +108,12 @@ def baseline(compared: pd.DataFrame, *others: pd.DataFrame, level: float = 0.95)
         for one in found
         for answer in ((one.program, one.comparison, one.apart) if isinstance(one, Start) else (one,))
     ]
-    return Baseline(rows, Answers(answers), names_of(compared))
+    return Baseline(rows, Answers(answers), names_of(compared), _at_random(compared))
+
+
+def _at_random(compared: pd.DataFrame) -> bool:
+    """Say whether the two approaches were assigned at random, as declared."""
+    return compared.attrs.get("how", "").endswith("at_random")
 
 
 def _start(compared: pd.DataFrame, level: float) -> Start | LeftOut:
@@ -171,9 +179,7 @@ class Loss:
         return max((one.loss.rating for one in self.levels), key=order.index, default="")
 
 
-def attrition(
-    compared: pd.DataFrame, *, leaving: Leaving = "cautious", at_random: bool = True, level: float = 0.95
-) -> Loss:
+def attrition(compared: pd.DataFrame, *, leaving: Leaving = "cautious", level: float = 0.95) -> Loss:
     """Count whom the two approaches lost, choirs first, and hold that against the published boundary.
 
     Counted: everyone on the roster with one of the two approaches.
@@ -184,8 +190,6 @@ def attrition(
         From `kit.questions.compared.between`.
     leaving : {"cautious", "optimistic"}, optional
         Which boundary: cautious if the program could influence who leaves.
-    at_random : bool, optional
-        Whether choirs or students were assigned at random.
     level : float, optional
         Confidence level, a proportion in (0, 1).
 
@@ -197,7 +201,7 @@ def attrition(
     levels = tuple(losses(compared, leaving=leaving, units=column)) if len(compared) else ()
     about = f"{measure_of(compared)}, lost"
     answers = [one for lost in levels for one in _answers(lost, about, leaving, level)]
-    return Loss(levels, Answers(answers or [LeftOut(about, NO_COMPARISON)]), leaving, at_random)
+    return Loss(levels, Answers(answers or [LeftOut(about, NO_COMPARISON)]), leaving, _at_random(compared))
 
 
 def _answers(lost: Lost, about: str, leaving: Leaving, level: float) -> list[Estimate | LeftOut]:

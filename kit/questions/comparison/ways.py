@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import partial
 from typing import Literal
 
 import numpy as np
@@ -13,8 +14,8 @@ from kit.estimate import Estimate
 from kit.questions.answers import LeftOut, ask
 from kit.questions.compared import Rows
 from kit.stats.clusters import cluster_mean_difference
+from kit.stats.clusters.adjusted import adjusted_difference, gain_difference
 from kit.stats.clusters.permutation import Permutation, permutation_clusters
-from kit.stats.clusters.robust import cluster_robust
 from kit.stats.clusters.wild import cluster_wild
 from kit.stats.models import mixed_difference
 
@@ -28,6 +29,7 @@ UNEVEN = (
     "Schools gave different shares of their choirs to the approaches; where they are not held apart, part of what sets "
     "schools apart is in the number."
 )
+APART = "Schools are held apart, since they gave different shares of their choirs to the approaches."
 SHUFFLED = (
     "The p-value is the share of all ways to deal out the approaches to these choirs, {how}, in which the difference "
     "lies at least as far from zero; the smallest it could be is {smallest:.2g}."
@@ -59,7 +61,7 @@ def choir_table(rows: Rows) -> pd.DataFrame:
 
 
 def shuffled(
-    rows: Rows, *, model: Model, rng: np.random.Generator, about: str, draws: int = 10_000
+    rows: Rows, *, model: Model, rng: np.random.Generator, about: str, draws: int = 10_000, schools: bool = False
 ) -> tuple[Estimate | LeftOut, Permutation | None]:
     """Deal the approaches out to the choirs in every other way, and see how rare such a difference is.
 
@@ -67,16 +69,14 @@ def shuffled(
 
     Parameters
     ----------
-    rows : Rows
-        From `kit.questions.compared.rows_of`.
-    model : {"gain", "adjusted"}
-        By gains, or by second tests adjusted for the first.
+    rows, model, about
+        As for `choir_means_difference`.
     rng : numpy.random.Generator
         Source of the draws where there are too many ways to list.
-    about : str
-        Whom and what the number is about, in words.
     draws : int, optional
         How many ways to draw then.
+    schools : bool, optional
+        Whether schools within which choirs were assigned are held apart.
 
     Returns
     -------
@@ -86,46 +86,53 @@ def shuffled(
         The smallest p that could have been reached, and how many ways there were.
     """
     means = choir_table(rows)
-    values = means["gain"].to_numpy() if model == "gain" else means[["pre", "post"]].to_numpy()
+    values = means[["gain"] if model == "gain" else ["pre", "post"]].to_numpy()
     blocks = means["block"].to_numpy()
     try:
         found = permutation_clusters(
             values, means["program"].to_numpy(), rng=rng, draws=draws, within=blocks if blocks.any() else None,
-            statistic=None if model == "gain" else adjusted_difference_of,
+            statistic=partial(difference_of, blocks=blocks if schools else None),
         )  # fmt: skip
     except TooFewError as error:
         return LeftOut(about, str(error).replace("permutation_clusters: needs", "Shuffling choirs needs")), None
-    note = SHUFFLED.format(how=found.method, smallest=found.smallest)
+    notes = (SHUFFLED.format(how=found.method, smallest=found.smallest), EACH_CHOIR_ONCE, *([APART] if schools else []))
     answer = Estimate(
         about=about, name="cluster_mean_difference", value=found.observed, unit=rows.unit, n=len(means),
-        clusters=len(means), counted="choirs", source=found.source, p=found.p, notes=(note, EACH_CHOIR_ONCE),
+        clusters=len(means), counted="choirs", source=found.source, p=found.p, notes=notes,
     )  # fmt: skip
     return answer, found
 
 
-def adjusted_difference_of(table: np.ndarray, assigned: np.ndarray) -> np.ndarray:
-    """Difference of second averages adjusted for first ones, for many assignments at once.
+def difference_of(table: np.ndarray, assigned: np.ndarray, *, blocks: np.ndarray | None = None) -> np.ndarray:
+    """Difference of averages, adjusted for first ones, schools held apart where asked, for many assignments at once.
 
     Counted: every row of `table`.
 
     Parameters
     ----------
-    table : ndarray, shape (G, 2)
-        First and second average of each choir.
+    table : ndarray, shape (G, 1) or (G, 2)
+        The average of each choir; two columns: the first and the second, which is adjusted for it.
     assigned : ndarray of bool, shape (m, G)
-        Assignments, True for the program.
+        Assignments, True for the program; each of them gives a school as many choirs of the program.
+    blocks : ndarray of str, shape (G,), optional
+        School of each choir, where schools are held apart.
 
     Returns
     -------
     ndarray, shape (m,)
-        The least-squares weight of the assignment beside the first average; NaN where it is not defined.
+        The least-squares weight of the assignment beside all these; NaN where it is not defined.
     """
-    first, second = (table - table.mean(axis=0)).T
-    length = max(float(first @ first), np.finfo(float).tiny)
-    rest = second - first * (first @ second) / length
-    over, along, inside = (assigned @ np.column_stack([rest, first, np.ones(len(table))])).T
-    # the squared length of an assignment once its average and its slope on the first averages are taken out
-    free = inside * (1 - inside / len(table)) - along**2 / length
+    schools = np.unique(np.zeros(len(table)) if blocks is None else blocks, return_inverse=True)[1]
+    belongs = (schools[:, None] == np.arange(schools.max() + 1)).astype(float)
+    sizes = belongs.sum(axis=0)
+    *first, second = (table - belongs @ (belongs.T @ table / sizes[:, None])).T
+    inside = assigned @ belongs
+    # the squared length of an assignment once its averages and its slope on the first averages are taken out
+    over, free = assigned @ second, (inside * (1 - inside / sizes)).sum(axis=1)
+    if first:
+        length = max(float(first[0] @ first[0]), np.finfo(float).tiny)
+        along = assigned @ first[0]
+        over, free = over - along * float(first[0] @ second) / length, free - along**2 / length
     return over / np.where(free > FOLLOWS, free, np.nan)
 
 
@@ -170,21 +177,26 @@ def sandwich(rows: Rows, *, model: Model, about: str, level: float, schools: boo
 
     Parameters
     ----------
-    rows, model, about, level
+    rows, model, about, level, schools
         As for `choir_means_difference`.
-    schools : bool, optional
-        Whether schools within which choirs were assigned are held apart.
 
     Returns
     -------
     Estimate or LeftOut
     """
-    outcome, predictors = _regression(rows, model, schools=schools)
-    options = {"about": about, "unit": rows.unit, "level": level}
-    return _noted(rows, ask(cluster_robust, outcome, rows.choir, predictors, **options), apart=schools)
+    return _noted(rows, _students(rows, model, clusters=rows.choir, blocks=rows.block if schools else None,
+                                  about=about, level=level), apart=schools)  # fmt: skip
 
 
-def mixed(rows: Rows, *, model: Model, about: str, level: float) -> Estimate | LeftOut:
+def _students(rows: Rows, model: Model, **options: object) -> Estimate | LeftOut:
+    """Ask for the difference of students, adjusted or by gains."""
+    way = adjusted_difference if model == "adjusted" else gain_difference
+    return ask(way, rows.pre, rows.post, rows.program, unit=rows.unit, **options)
+
+
+def mixed(
+    rows: Rows, *, model: Model, about: str, level: float, rng: np.random.Generator | None = None
+) -> Estimate | LeftOut:
     """Compute the difference of students by a mixed model in which each choir has a level of its own.
 
     Counted: everyone in `rows`.
@@ -193,6 +205,8 @@ def mixed(rows: Rows, *, model: Model, about: str, level: float) -> Estimate | L
     ----------
     rows, model, about, level
         As for `choir_means_difference`.
+    rng : numpy.random.Generator, optional
+        Source of draws, where interval and p-value come from scores drawn anew from the fit.
 
     Returns
     -------
@@ -202,7 +216,7 @@ def mixed(rows: Rows, *, model: Model, about: str, level: float) -> Estimate | L
     if pd.Series(rows.program).groupby(rows.choir).nunique().max() > 1:
         return LeftOut(about, BOTH_IN_ONE)
     outcome, predictors = _regression(rows, model)
-    options = {"about": about, "unit": rows.unit, "level": level}
+    options = {"about": about, "unit": rows.unit, "level": level, "rng": rng}
     return _noted(rows, ask(mixed_difference, outcome, rows.choir, predictors, **options))
 
 
@@ -246,17 +260,12 @@ def one_by_one(rows: Rows, *, model: Model, about: str, level: float) -> Estimat
     Estimate or LeftOut
         Standard errors allow for spreads that differ from student to student, and for nothing else.
     """
-    outcome, predictors = _regression(rows, model)
-    options = {"about": about, "unit": rows.unit, "level": level}
-    found = ask(cluster_robust, outcome, np.arange(outcome.size), predictors, **options)
-    return _noted(rows, found if isinstance(found, LeftOut) else replace(found, clusters=None))
+    return _noted(rows, _students(rows, model, about=about, level=level))
 
 
-def _regression(rows: Rows, model: Model, *, schools: bool = False) -> tuple[np.ndarray, np.ndarray]:
+def _regression(rows: Rows, model: Model) -> tuple[np.ndarray, np.ndarray]:
     """Lay out outcome and predictors, the program first."""
     columns = [rows.program.astype(float), *([rows.pre] if model == "adjusted" else [])]
-    if schools:
-        columns += [(rows.block == name).astype(float) for name in np.unique(rows.block)[1:]]
     return rows.post if model == "adjusted" else rows.post - rows.pre, np.column_stack(columns)
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 import numpy as np
 
 from kit.estimate import Estimate, Interval
@@ -19,9 +21,9 @@ TWO = 2
 """Raters who mark the students of a study."""
 
 
-def _alpha(town: World, draw: Draw) -> Estimate:
+def _alpha(town: World, draw: Draw, **method: str) -> Estimate:
     """Test students on all melodies."""
-    return cronbach_alpha(draw.rows_of(town.melodies), about="draw", level=draw.level)
+    return cronbach_alpha(draw.rows_of(town.melodies), about="draw", level=draw.level, **method)
 
 
 def _alpha_redrawn(town: World, draw: Draw) -> Interval:
@@ -34,9 +36,9 @@ def _right(town: World, melodies: Floats) -> Floats:
     return (melodies >= min(0.0, town.melodies.max())).astype(float)
 
 
-def _over_notes(town: World, draw: Draw) -> Estimate:
+def _over_notes(town: World, draw: Draw, **method: str) -> Estimate:
     """Test students on all melodies, each right or wrong."""
-    return kr20(_right(town, draw.rows_of(town.melodies)), about="draw", level=draw.level)
+    return kr20(_right(town, draw.rows_of(town.melodies)), about="draw", level=draw.level, **method)
 
 
 def _over_notes_redrawn(town: World, draw: Draw) -> Interval:
@@ -55,9 +57,9 @@ def _halves(melodies: Floats) -> tuple[Floats, Floats]:
     return melodies[:, ::2].sum(axis=1), melodies[:, 1::2].sum(axis=1)
 
 
-def _stepped_up(town: World, draw: Draw) -> Estimate:
+def _stepped_up(town: World, draw: Draw, **method: str) -> Estimate:
     """Test students on two halves of a test."""
-    return spearman_brown(*_halves(draw.rows_of(town.melodies)), about="draw", level=draw.level)
+    return spearman_brown(*_halves(draw.rows_of(town.melodies)), about="draw", level=draw.level, **method)
 
 
 def _one_of_two(town: World, draw: Draw) -> Estimate:
@@ -68,6 +70,16 @@ def _one_of_two(town: World, draw: Draw) -> Estimate:
 def _mean_of_two(town: World, draw: Draw) -> Estimate:
     """Let two raters mark students; ask how well their average can be trusted."""
     return icc_average(_rated(town, draw), about="draw", level=draw.level)
+
+
+def _one_of_these(town: World, draw: Draw) -> Estimate:
+    """Let the same two raters mark students; ask how well one of these two can be trusted."""
+    return icc_single(draw.rows_of(town.ratings[:, :TWO]), about="draw", method="jackknife", level=draw.level)
+
+
+def _mean_of_these(town: World, draw: Draw) -> Estimate:
+    """Let the same two raters mark students; ask how well the average of these two can be trusted."""
+    return icc_average(draw.rows_of(town.ratings[:, :TWO]), about="draw", method="jackknife", level=draw.level)
 
 
 def _rated(town: World, draw: Draw) -> Floats:
@@ -91,9 +103,10 @@ def _same(town: World, draw: Draw) -> Estimate:
     return percent_agreement(draw.rows_of(_whole(town)), about="draw", level=draw.level)
 
 
-def _beyond_chance(town: World, draw: Draw) -> Estimate:
+def _beyond_chance(town: World, draw: Draw, **method: str) -> Estimate:
     """Ask how far two raters agree beyond chance, far misses counting more."""
-    return kappa_weighted(*draw.rows_of(_whole(town)).T, weights="squared", about="draw", level=draw.level)
+    both = draw.rows_of(_whole(town)).T
+    return kappa_weighted(*both, weights="squared", about="draw", level=draw.level, **method)
 
 
 def _redrawn_agreement(town: World, draw: Draw) -> Estimate:
@@ -115,31 +128,53 @@ def _lower_limit(town: World) -> float:
     return limit_of_agreement_low(first, second, about="town", unit="points").value
 
 
+def _of_melodies(town: World) -> float:
+    """Give the reliability over melodies, of everybody."""
+    return cronbach_alpha(town.melodies, about="town").value
+
+
+def _of_halves(town: World) -> float:
+    """Give the reliability from two halves, of everybody."""
+    return spearman_brown(*_halves(town.melodies), about="town").value
+
+
+def _of_these(town: World) -> float:
+    """Give the agreement of two raters about everybody."""
+    return icc_single(town.ratings[:, :TWO], about="town").value
+
+
+def _weighted(town: World) -> float:
+    """Give the agreement of two raters beyond chance, about everybody."""
+    return kappa_weighted(*_whole(town).T, weights="squared", about="town").value
+
+
+BY_LEAVING_OUT = {"method": "jackknife"}
+
 OF_TESTS: dict[str, Way] = {
-    "cronbach_alpha": Way(
-        "cronbach_alpha", "students", _alpha, lambda town: cronbach_alpha(town.melodies, about="town").value
-    ),
-    "cronbach_alpha_bca": Way(
-        "bootstrap_alpha", "students", _alpha_redrawn, lambda town: cronbach_alpha(town.melodies, about="town").value
-    ),
+    "cronbach_alpha": Way("cronbach_alpha", "students", _alpha, _of_melodies),
+    "cronbach_alpha_jackknife": Way("cronbach_alpha", "students", partial(_alpha, **BY_LEAVING_OUT), _of_melodies),
+    "cronbach_alpha_bca": Way("bootstrap_alpha", "students", _alpha_redrawn, _of_melodies),
     "kr20": Way("kr20", "students", _over_notes, _of_notes),
+    "kr20_jackknife": Way("kr20", "students", partial(_over_notes, **BY_LEAVING_OUT), _of_notes),
     "kr20_bca": Way("bootstrap_alpha", "students", _over_notes_redrawn, _of_notes),
-    "spearman_brown": Way(
-        "spearman_brown", "students", _stepped_up,
-        lambda town: spearman_brown(*_halves(town.melodies), about="town").value,
-    ),
+    "spearman_brown": Way("spearman_brown", "students", _stepped_up, _of_halves),
+    "spearman_brown_jackknife": Way("spearman_brown", "students", partial(_stepped_up, **BY_LEAVING_OUT), _of_halves),
     "icc_single": Way(
         "icc_single", "students", _one_of_two, lambda town: icc_single(town.ratings, about="town").value
     ),
     "icc_average": Way(
         "icc_average", "students", _mean_of_two, lambda town: _stepped(icc_single(town.ratings, about="town").value)
     ),
+    "icc_single_jackknife": Way("icc_single", "students", _one_of_these, _of_these),
+    "icc_average_jackknife": Way(
+        "icc_average", "students", _mean_of_these, lambda town: _stepped(_of_these(town))
+    ),
     "percent_agreement": Way(
         "percent_agreement", "students", _same, lambda town: percent_agreement(_whole(town), about="town").value
     ),
-    "kappa_weighted": Way(
-        "kappa_weighted", "students", _beyond_chance,
-        lambda town: kappa_weighted(*_whole(town).T, weights="squared", about="town").value,
+    "kappa_weighted": Way("kappa_weighted", "students", _beyond_chance, _weighted),
+    "kappa_weighted_jackknife": Way(
+        "kappa_weighted", "students", partial(_beyond_chance, **BY_LEAVING_OUT), _weighted
     ),
     "krippendorff_alpha": Way(
         "krippendorff_alpha", "students", _redrawn_agreement,

@@ -112,13 +112,18 @@ OF_ONE_GROUP: dict[str, Way] = {
         median_gain, lambda town: typical_average((town.post - town.pre).ravel(), 0)[0], unit="points"
     ),
     "d_pre": one_group(d_pre, lambda town: _gain(town) / town.pre.std()),
+    "d_pre_jackknife": one_group(d_pre, lambda town: _gain(town) / town.pre.std(), method="jackknife"),
     "d_average": one_group(d_average, lambda town: _gain(town) / _spread(town.pre, town.post)),
+    "d_average_jackknife": one_group(
+        d_average, lambda town: _gain(town) / _spread(town.pre, town.post), method="jackknife"
+    ),
     "d_change": one_group(d_change, lambda town: _gain(town) / (town.post - town.pre).std()),
     "normalized_gain": Way("normalized_gain", "students", _of_possible, _possible),
     "probability_of_superiority_paired": one_group(
         probability_of_superiority_paired, lambda town: float((1 + np.sign(town.post - town.pre).mean()) / 2)
     ),
     "correlation": one_group(correlation, _linked),
+    "correlation_jackknife": one_group(correlation, _linked, method="jackknife"),
     "correlation_bca": redrawn(bootstrap_bca, _correlation_of, _linked),
     "correlation_percentile": redrawn(bootstrap_percentile, _correlation_of, _linked),
     "share_wilson": counted(share_wilson, _reached, lambda town: _share(town, town.post)),

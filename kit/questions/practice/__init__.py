@@ -10,7 +10,7 @@ import pandas as pd
 
 from kit.estimate import Estimate
 from kit.questions.answers import Answers, LeftOut
-from kit.questions.practice.days import choir_days
+from kit.questions.practice.days import EPOCH_WEEKDAY, choir_days, day_numbers
 from kit.questions.practice.plan import Practice
 from kit.stats.counts import count
 
@@ -35,9 +35,8 @@ def meetings(drills: pd.DataFrame) -> pd.DataFrame:
         Columns choir, date, minutes, before (minutes before notation), rating (of the whole class; NaN where none).
         Minutes are missing where no line of the day has any.
     """
-    lines = drills.loc[
-        ~drills["summary"].to_numpy(bool), ["choir", "date", "student", "minutes", "stage", "class_rating"]
-    ]
+    lines, sums = drills[["choir", "date", "student", "minutes", "stage", "class_rating"]], drills["summary"]
+    lines = lines[~sums.to_numpy(bool)] if sums.any() else lines
     found = choir_days(lines)
     minutes, rating = lines["minutes"].to_numpy(float), lines["class_rating"].to_numpy(float)
     timed, rated = ~np.isnan(minutes), ~np.isnan(rating)
@@ -74,22 +73,27 @@ def weeks(drills: pd.DataFrame, plan: Practice, closed: Collection[date] = ()) -
     days = meetings(drills)
     if days.empty:
         return pd.DataFrame(columns=["choir", "week", "possible", "logged", "minutes", "enough", "timed"])
-    monday = days["date"] - pd.to_timedelta(days["date"].dt.day_of_week, unit="D")
-    days = days.assign(
-        week=monday.dt.normalize(), timed=days["minutes"].notna(),
-        enough=days["before"] >= plan.minutes_before_notation,
-    )  # fmt: skip
-    each = days.groupby(["choir", "week"]).agg(
-        logged=("date", "size"), minutes=("minutes", "sum"), enough=("enough", "sum"), timed=("timed", "sum")
+    week = (day_numbers(days["date"]) + EPOCH_WEEKDAY) // 7
+    names, choir = np.unique(days["choir"].to_numpy(object), return_inverse=True)
+    first, number = int(week.min()), int(np.ptp(week)) + 1
+    at = choir * number + week - first
+    timed, minutes = days["minutes"].notna().to_numpy(float), days["minutes"].fillna(0.0).to_numpy()
+    enough = (days["before"] >= plan.minutes_before_notation).to_numpy(float)
+    logged, minutes, enough, timed = (
+        np.bincount(at, weights=values, minlength=names.size * number).reshape(names.size, number)
+        for values in (None, minutes, enough, timed)
     )
-    mondays = pd.date_range(days["week"].min(), days["week"].max(), freq="7D")
+    mondays = pd.to_datetime((np.arange(number) + first) * 7 - EPOCH_WEEKDAY, unit="D").astype("datetime64[us]")
     school = _days_of_school(mondays, closed)
-    most = plan.meetings_per_week or int(each["logged"].max())
-    grid = pd.MultiIndex.from_product([sorted(set(days["choir"])), mondays[school > 0]], names=["choir", "week"])
-    found = each.reindex(grid, fill_value=0).reset_index()
-    possible = np.minimum(most, found["week"].map(dict(zip(mondays, school, strict=True))))
+    open_ = school > 0
     # a meeting that was logged was possible
-    return found.assign(possible=np.maximum(possible, found["logged"]))
+    possible = np.maximum(np.minimum(plan.meetings_per_week or int(logged.max()), school), logged)
+    cells = {"logged": logged, "minutes": minutes, "enough": enough, "timed": timed, "possible": possible}
+    kinds = {name: float if name == "minutes" else int for name in cells}
+    grid = pd.DataFrame({
+        "choir": pd.Series(np.repeat(names, open_.sum()), dtype="str"), "week": np.tile(mondays[open_], names.size),
+    })  # fmt: skip
+    return grid.assign(**{name: values[:, open_].ravel() for name, values in cells.items()}).astype(kinds)
 
 
 def _days_of_school(mondays: pd.DatetimeIndex, closed: Collection[date]) -> np.ndarray:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pandas as pd
 
 from kit.questions.answers import Answers, LeftOut
+from kit.questions.practice.days import numbered
 from kit.questions.practice.notes import notes
 from kit.questions.practice.plan import height, spoken
 from kit.stats.counts import count
@@ -38,47 +40,66 @@ def confusion(tried: pd.DataFrame, *, smallest: int = 1) -> pd.DataFrame:
         Columns note, label, sung, sung_label, times, misses (of the note), singers, share (of the misses); notes in
         the order of the scale, answers too, no answer last.
     """
-    return _counted(notes(tried), smallest)
+    return _counted(notes(tried, only_missed=True), smallest)
 
 
-def _counted(each: pd.DataFrame, smallest: int) -> pd.DataFrame:
+def _counted(missed: pd.DataFrame, smallest: int) -> pd.DataFrame:
     """Count pairs of asked and sung among the misses."""
-    names = {name: each[name].cat.categories.astype(object) for name in ("note", "sung")}
-    missed = each.loc[~each["right"]]
-    missed = pd.DataFrame(
-        {name: missed[name].cat.codes.to_numpy() for name in ("student", *names)}
-        | {"times": missed["times"].to_numpy()}
-    )
-    missed = missed.groupby(["student", "note", "sung"], sort=False, as_index=False)["times"].sum()
-    missed = missed.assign(**{name: values[missed[name]] for name, values in names.items()})
-    rows = missed.groupby("note").agg(misses=("times", "sum"), singers=("student", "nunique"))
-    kept = rows[(rows["misses"] >= FEWEST_MISSES) & (rows["singers"] >= smallest)]
-    joined = [
-        _rare_joined(mine, smallest).assign(note=note, misses=kept["misses"][note], singers=kept["singers"][note])
-        for note, mine in missed[missed["note"].isin(kept.index)].groupby("note")
+    who, note, sung, times = pairs(missed)
+    names, answers = (missed[name].cat.categories for name in ("note", "sung"))
+    misses = np.bincount(note, weights=times, minlength=len(names)).astype(int)
+    singers = np.bincount(np.unique(who * max(1, len(names)) + note) % max(1, len(names)), minlength=len(names))
+    kept = (misses >= FEWEST_MISSES) & (singers >= smallest)
+    rows = [
+        (str(names[at]), answer, number, int(misses[at]), int(singers[at]))
+        for at in np.flatnonzero(kept)
+        for mine in [note == at]
+        for answer, number in _rare_joined(who[mine], sung[mine], times[mine], answers, smallest).items()
     ]
-    columns = ["note", "label", "sung", "sung_label", "times", "misses", "singers", "share"]
-    found = pd.concat(joined) if joined else pd.DataFrame(columns=["note", "sung", "times", "misses", "singers"])
+    found = pd.DataFrame(rows, columns=["note", "sung", "times", "misses", "singers"])
     found = found.assign(
         share=found["times"] / found["misses"], label=[spoken(note) for note in found["note"]],
         sung_label=[spoken(note) for note in found["sung"]],
         one=[_place(note) for note in found["note"]], other=[_place(note) for note in found["sung"]],
     )  # fmt: skip
-    found = found.sort_values(["one", "other", "sung"], ignore_index=True)[columns]
-    found.attrs["hidden"] = len(rows) - len(kept)
+    found = found.sort_values(["one", "note", "other", "sung"], ignore_index=True)
+    found = found[["note", "label", "sung", "sung_label", "times", "misses", "singers", "share"]]
+    found.attrs["hidden"] = int((misses > 0).sum() - kept.sum())
     return found
 
 
-def _rare_joined(missed: pd.DataFrame, smallest: int) -> pd.DataFrame:
+def pairs(missed: pd.DataFrame) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
+    """Count, for each student, what was sung in place of which note.
+
+    Parameters
+    ----------
+    missed : DataFrame
+        From `kit.questions.practice_notes.notes`, missed notes only.
+
+    Returns
+    -------
+    student, note, sung, times : ndarray of int
+        Numbers of the categories, each three once, and how often.
+    """
+    shape = [max(1, len(missed[name].cat.categories)) for name in ("student", "note", "sung")]
+    codes = [missed[name].cat.codes.to_numpy(np.int64) for name in ("student", "note", "sung")]
+    each, place = numbered((codes[0] * shape[1] + codes[1]) * shape[2] + codes[2], int(np.prod(shape)))
+    times = np.bincount(place, weights=missed["times"].to_numpy(), minlength=each.size).astype(int)
+    return each // shape[2] // shape[1], each // shape[2] % shape[1], each % shape[2], times
+
+
+def _rare_joined(
+    who: np.ndarray, sung: np.ndarray, times: np.ndarray, answers: pd.Index, smallest: int
+) -> dict[str, int]:
     """Count answers to one note; those of too few singers, and what they need to hide behind, are one."""
-    each = missed.groupby("sung").agg(times=("times", "sum"), who=("student", "nunique"))
-    rare: list[str] = []
-    for answer in each.sort_values(["who", "times"]).index:
-        behind = missed.loc[missed["sung"].isin(rare), "student"].nunique()
-        if each["who"][answer] < smallest or (rare and behind < smallest):
-            rare.append(answer)
-    answers = missed["sung"].where(~missed["sung"].isin(rare), RARE)
-    return missed.assign(sung=answers).groupby("sung", as_index=False)["times"].sum()
+    total, singers = np.bincount(sung, weights=times).astype(int), np.bincount(sung)
+    rare: list[int] = []
+    for answer in np.lexsort((total, singers)):
+        behind = len(np.unique(who[np.isin(sung, rare)]))
+        if singers[answer] > 0 and (singers[answer] < smallest or (rare and behind < smallest)):
+            rare.append(int(answer))
+    found = {str(answers[at]): int(total[at]) for at in np.flatnonzero(singers) if at not in rare}
+    return found | ({RARE: int(total[rare].sum())} if rare else {})
 
 
 def _place(note: str) -> int:

@@ -9,7 +9,7 @@ import numpy as np
 import pandas as pd
 
 from kit.errors import TooFewError, UnknownChoiceError
-from kit.questions.practice.days import EPOCH_WEEKDAY
+from kit.questions.practice.days import EPOCH_WEEKDAY, dated, day_numbers, numbered
 from kit.questions.practice.notes import MOST_UNPLACED, Kinds, kinds, notes
 from kit.questions.practice.plan import by_name, height, spoken
 from kit.stats.learning.pooled_counts import Pooled, pooled_counts
@@ -22,6 +22,8 @@ FEWEST_SINGERS = 5
 """Singers below which nothing is estimated: it would tell of single students (our own rule)."""
 MOST_WEEKS = 16
 """Columns of the picture of degrees week by week; of a longer log several weeks are one (our own choice)."""
+BITS = 60
+"""Notes looked at in one go, a bit for each."""
 _WEEKS = ["note", "label", "week", "tries", "singers", "share"]
 
 
@@ -198,29 +200,29 @@ def by_week(tried: pd.DataFrame, *, smallest: int = 1) -> pd.DataFrame:
         Columns note, label, week (its Monday), tries, singers, share (NaN where hidden); degrees in scale order.
         No row where too few wrong tries say which note was missed. `attrs["weeks"]` tells how many weeks are one.
     """
-    dated = tried[tried["date"].notna()]
-    found = kinds(dated)
+    known = dated(tried)
+    found = kinds(known)
     if found.unplaced > MOST_UNPLACED * found.wrong or found.notes.empty:
         return pd.DataFrame(columns=_WEEKS)
-    day = dated["date"].to_numpy().astype("datetime64[D]").astype(np.int64)
-    number = (day + EPOCH_WEEKDAY) // 7
-    step = -(-(int(np.ptp(number)) + 1) // MOST_WEEKS)
-    weeks, week = np.unique((number - number.min()) // step, return_inverse=True)
-    mondays = pd.to_datetime((weeks * step + number.min()) * 7 - EPOCH_WEEKDAY, unit="D")
+    number = (day_numbers(known["date"]) + EPOCH_WEEKDAY) // 7
+    first, step = int(number.min()), -(-(int(np.ptp(number)) + 1) // MOST_WEEKS)
+    weeks, week = numbered((number - first) // step, MOST_WEEKS + 1)
+    mondays = pd.to_datetime((weeks * step + first) * 7 - EPOCH_WEEKDAY, unit="D")
     asked, right = _notes_of_weeks(found, week, weeks.size)
-    who, rows = dated["student"].cat, []
-    sung = week * len(who.categories) + who.codes.to_numpy(np.int64)
-    for note in sorted(found.notes["note"].cat.categories, key=lambda one: (height(one), one)):
-        has = np.zeros(found.size.size, dtype=bool)
-        has[_kind_of_note(found)[(found.notes["note"] == note).to_numpy(bool)]] = True
-        seen = np.zeros(weeks.size * len(who.categories), dtype=bool)
-        seen[sung[has[found.which]]] = True
-        singers = seen.reshape(weeks.size, -1).sum(axis=1)
-        rows += [
-            (note, spoken(note), mondays[at], int(asked[note][at]), int(singers[at]), right[note][at] / asked[note][at])
-            for at in np.flatnonzero(asked[note])
-        ]
-    cells = pd.DataFrame(rows, columns=_WEEKS)
+    singers = _singers_of_weeks(found, week, weeks.size, known["student"])
+    rows = [
+        (
+            note,
+            spoken(note),
+            mondays[at],
+            int(asked[note][at]),
+            int(singers[note][at]),
+            right[note][at] / asked[note][at],
+        )
+        for note in sorted(found.notes["note"].cat.categories, key=lambda one: (height(one), one))
+        for at in np.flatnonzero(asked[note])
+    ]
+    cells = pd.DataFrame(rows, columns=_WEEKS).astype({"tries": int, "singers": int})
     cells.loc[_hidden(cells, smallest), "share"] = np.nan
     cells.attrs["weeks"] = step
     return cells
@@ -244,6 +246,21 @@ def _notes_of_weeks(found: Kinds, week: np.ndarray, weeks: int) -> tuple[dict[st
             for mine in [(each["note"] == note).to_numpy(bool)]
         })  # fmt: skip
     return sums[0], sums[1]
+
+
+def _singers_of_weeks(found: Kinds, week: np.ndarray, weeks: int, students: pd.Series) -> dict[str, np.ndarray]:
+    """Count, for each note, the singers who were asked it in each week: a bit for each note."""
+    codes, names = found.notes["note"].cat.codes.to_numpy(np.int64), found.notes["note"].cat.categories
+    everyone, singers = len(students.cat.categories), {}
+    sung = week * everyone + students.cat.codes.to_numpy(np.int64)
+    for start in range(0, len(names), BITS):
+        bits, seen = np.zeros(found.size.size, dtype=np.int64), np.zeros(weeks * everyone, dtype=np.int64)
+        mine = (codes >= start) & (codes < start + BITS)
+        np.bitwise_or.at(bits, _kind_of_note(found)[mine], 1 << (codes[mine] - start))
+        np.bitwise_or.at(seen, sung, bits[found.which])
+        for at, note in enumerate(names[start : start + BITS]):
+            singers[note] = (seen >> at & 1).reshape(weeks, -1).sum(axis=1)
+    return singers
 
 
 def _hidden(cells: pd.DataFrame, smallest: int) -> np.ndarray:

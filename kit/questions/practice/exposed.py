@@ -7,11 +7,8 @@ from collections.abc import Iterable
 import numpy as np
 import pandas as pd
 
-from kit.questions.practice.days import day_numbers, numbered
+from kit.questions.practice.days import NEVER, dated, day_numbers, different, places
 from kit.questions.practice.notes import named_or_notes
-
-SPAN = 2**22
-"""More days than any log has, to tell pairs of choir and pattern apart from days."""
 
 
 def practised(drills: pd.DataFrame) -> pd.DataFrame:
@@ -31,15 +28,15 @@ def practised(drills: pd.DataFrame) -> pd.DataFrame:
         Columns choir, pattern, day (a whole number), each once, in this order; `attrs["choirs"]` and
         `attrs["patterns"]` hold the names that both are numbers of.
     """
-    lines = drills.loc[drills["date"].notna(), ["choir", "pattern", "target", "date"]]
+    lines = dated(drills[["choir", "pattern", "target", "date"]])
     lines = lines.astype(dict.fromkeys(["choir", "pattern", "target"], "category"))
-    choir, day, name = lines["choir"].cat, day_numbers(lines["date"]), named_or_notes(lines).cat
-    single = set(name.categories[np.unique(name.codes[(lines["target"] != "").to_numpy(bool)])])
+    named = named_or_notes(lines)
+    choir, day, name = lines["choir"].cat, day_numbers(lines["date"]), named.cat
     first, span = (int(day.min()), int(np.ptp(day)) + 1) if len(day) else (0, 1)
     width = max(1, len(name.categories))
     key = (choir.codes.to_numpy(np.int64) * width + name.codes.to_numpy(np.int64)) * span + day - first
-    each = numbered(key, max(1, len(choir.categories)) * width * span)[0]
-    parts = _parts(name.categories, single)
+    each = different(key, max(1, len(choir.categories)) * width * span)
+    parts = _parts(name.categories, _single(lines, named))
     names = sorted({part for several in parts for part in several})
     place = {part: at for at, part in enumerate(names)}
     size = np.array([len(several) for several in parts], dtype=np.int64)
@@ -49,7 +46,7 @@ def practised(drills: pd.DataFrame) -> pd.DataFrame:
     inside = np.arange(many.sum()) - np.repeat(np.cumsum(many) - many, many)
     pattern = flat[np.repeat((np.cumsum(size) - size)[of], many) + inside]
     key = (np.repeat(each // span // width, many) * len(names) + pattern) * span + np.repeat(each % span, many)
-    each = numbered(key, max(1, len(choir.categories)) * max(1, len(names)) * span)[0]
+    each = different(key, max(1, len(choir.categories)) * max(1, len(names)) * span)
     pair = each // span
     found = pd.DataFrame(
         {"choir": pair // max(1, len(names)), "pattern": pair % max(1, len(names)), "day": each % span + first}
@@ -64,11 +61,25 @@ def _parts(names: Iterable[str], single: set[str]) -> list[list[str]]:
 
 
 def last_days(drills: pd.DataFrame) -> pd.Series:
-    """Give the day on which each pattern was last practised, by anyone."""
-    found = practised(drills)
-    last = found.groupby("pattern")["day"].max()
-    names = [found.attrs["patterns"][at] for at in last.index]
-    return pd.Series(pd.to_datetime(last.to_numpy(), unit="D"), index=names)
+    """Give the day on which each pattern was last practised, by anyone; see `practised`."""
+    lines = dated(drills[["pattern", "target", "date"]])
+    lines = lines.astype(dict.fromkeys(["pattern", "target"], "category"))
+    named = named_or_notes(lines)
+    name = named.cat
+    last = np.full(len(name.categories), NEVER)
+    np.maximum.at(last, name.codes.to_numpy(), day_numbers(lines["date"]))
+    found: dict[str, int] = {}
+    for parts, day in zip(_parts(name.categories, _single(lines, named)), last.tolist(), strict=True):
+        found |= {part: max(day, found.get(part, NEVER)) for part in parts if day > NEVER}
+    names = sorted(found)
+    return pd.Series(pd.to_datetime([found[one] for one in names], unit="D"), index=names)
+
+
+def _single(lines: pd.DataFrame, named: pd.Series) -> set[str]:
+    """Name the patterns that singers were asked: they are one pattern each."""
+    asked = np.zeros(len(named.cat.categories), dtype=bool)
+    asked[named.cat.codes[(lines["target"] != "").to_numpy(bool)]] = True
+    return set(named.cat.categories[asked])
 
 
 def exposed(tried: pd.DataFrame, drills: pd.DataFrame) -> pd.DataFrame:
@@ -89,28 +100,29 @@ def exposed(tried: pd.DataFrame, drills: pd.DataFrame) -> pd.DataFrame:
     DataFrame
         `tried` with columns times and days (NaN before the first practice), dated tries only.
     """
-    days, dated = practised(drills), tried[tried["date"].notna()]
+    days, known = practised(drills), dated(tried)
     pair = days["choir"].to_numpy() * max(1, len(days.attrs["patterns"])) + days["pattern"].to_numpy()
     day = days["day"].to_numpy()
     begin = np.flatnonzero(np.diff(pair, prepend=-1))
     times = np.arange(len(pair)) - np.repeat(begin, np.diff(np.append(begin, len(pair))))
     since = np.where(times > 0, np.diff(day, prepend=0).astype(float), np.nan)
-    at = _place_of(dated, days, pair * SPAN + day)
-    columns = [np.where(at >= 0, np.append(values, np.nan)[at], np.nan) for values in (times, since)]
-    return dated.assign(times=columns[0], days=columns[1]).reset_index(drop=True)
+    at = _place_of(known, days, pair, day)
+    columns = [np.append(values, np.nan)[at] for values in (times, since)]
+    return known.assign(times=columns[0], days=columns[1]).reset_index(drop=True)
 
 
-def _place_of(dated: pd.DataFrame, days: pd.DataFrame, keys: np.ndarray) -> np.ndarray:
-    """Find the row of `days` of each try; -1 where there is none. Tries of one pattern and day are looked up once."""
-    codes = [
-        pd.Index(days.attrs[several]).get_indexer(dated[name].cat.categories)[dated[name].cat.codes]
+def _place_of(tried: pd.DataFrame, days: pd.DataFrame, pair: np.ndarray, day: np.ndarray) -> np.ndarray:
+    """Find the row of `days` of each try; -1 where there is none."""
+    if not len(days):
+        return np.full(len(tried), -1)
+    first, span = int(day.min()), int(np.ptp(day)) + 1
+    width = max(1, len(days.attrs["patterns"]))
+    of = [
+        pd.Index(days.attrs[several]).get_indexer(tried[name].cat.categories)
         for name, several in (("choir", "choirs"), ("pattern", "patterns"))
     ]
-    pair = codes[0].astype(np.int64) * max(1, len(days.attrs["patterns"])) + codes[1]
-    which, different = pd.factorize(
-        np.where((codes[0] < 0) | (codes[1] < 0), -1, pair * SPAN + day_numbers(dated["date"]))
-    )
-    if not len(keys):
-        return np.full(len(dated), -1)
-    at = np.minimum(np.searchsorted(keys, different), len(keys) - 1)
-    return np.where(keys[at] == different, at, -1)[which]
+    choir, pattern = (place[tried[name].cat.codes] for place, name in zip(of, ("choir", "pattern"), strict=True))
+    when = day_numbers(tried["date"]) - first
+    key = (choir * width + pattern) * span + when
+    key[(choir < 0) | (pattern < 0) | (when < 0) | (when >= span)] = -1
+    return places(pair * span + day - first, key, max(1, len(days.attrs["choirs"])) * width * span)

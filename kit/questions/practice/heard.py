@@ -5,9 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pandas as pd
 
-from kit.questions.practice.days import choir_days, day_numbers
+from kit.questions.practice.days import NEVER, choir_days, day_numbers, different
 
-NEVER = np.iinfo(np.int64).min
 LONG_AGO = 14
 """Days without a try of one's own after which a singer is listed (our own rule)."""
 
@@ -37,13 +36,17 @@ def class_and_singers(drills: pd.DataFrame, tried: pd.DataFrame, *, smallest: in
     days = found.days.assign(rating=found.total(rating, rated) / np.maximum(number, 1))[number > 0]
     heard = choir_days(tried)
     both = heard.days.reset_index(names="at").merge(days, on=["choir", "date"])
-    at, who = heard.at, tried["student"].cat.codes.to_numpy()
-    rows = []
-    for value, mine in both.assign(rating=both["rating"].round()).groupby("rating"):
-        here = np.isin(at, mine["at"])
-        singers, right = len(np.unique(who[here])), tried["right"].to_numpy(bool)[here]
-        rows.append((float(value), len(mine), right.size, singers, right.mean()))
-    table = pd.DataFrame(rows, columns=["rating", "days", "tries", "singers", "share"])
+    who, marks = tried["student"].cat.codes.to_numpy(np.int64), tried["right"].to_numpy(bool)
+    values, which = np.unique(both["rating"].to_numpy().round(), return_inverse=True)
+    of = np.full(len(heard.days) + 1, -1)
+    of[both["at"].to_numpy()] = which
+    here = of[heard.at]
+    shown = np.flatnonzero(here >= 0)
+    tries, right = (np.bincount(here[shown], weights=one, minlength=values.size) for one in (None, marks[shown]))
+    pairs = different(here[shown] * (who.max(initial=0) + 1) + who[shown], values.size * (int(who.max(initial=0)) + 1))
+    singers = np.bincount(pairs // (who.max(initial=0) + 1), minlength=values.size)
+    columns = {"rating": values, "days": np.bincount(which), "tries": tries, "singers": singers, "share": right / tries}
+    table = pd.DataFrame(columns)
     return table[table["singers"] >= smallest].reset_index(drop=True)
 
 
@@ -61,19 +64,24 @@ def not_heard(drills: pd.DataFrame, students: pd.DataFrame) -> pd.DataFrame:
     Returns
     -------
     DataFrame
-        Columns student, choir, last (NaT: never), days (NaN: never), never heard first.
+        Columns student, choir, last (NaT: never), days (NaN: never), never heard first; `attrs["heard"]` tells
+        whether the log has any try of a single singer.
     """
     alone = (drills["unit"] == "one").to_numpy(bool) & drills["date"].notna().to_numpy()
     alone &= ~drills["errors_only"].to_numpy(bool)
     if not alone.any():
-        return pd.DataFrame(columns=["student", "choir", "last", "days"])
+        nobody = pd.DataFrame(columns=["student", "choir", "last", "days"])
+        nobody.attrs["heard"] = False
+        return nobody
     heard, ends = _last(drills, "student", alone), _last(drills, "choir", drills["date"].notna().to_numpy())
     logged = _last(drills, "choir", alone).index
     found = students.loc[students["choir"].isin(logged), ["student", "choir"]].drop_duplicates("student")
     found = found.assign(last=pd.to_datetime(found["student"].map(heard)))
     found = found.assign(days=(pd.to_datetime(found["choir"].map(ends)) - found["last"]).dt.days)
     found = found[found["last"].isna() | (found["days"] > LONG_AGO)]
-    return found.sort_values(["last", "student"], na_position="first", ignore_index=True)
+    found = found.sort_values(["last", "student"], na_position="first", ignore_index=True)
+    found.attrs["heard"] = True
+    return found
 
 
 def _last(drills: pd.DataFrame, name: str, lines: np.ndarray) -> pd.Series:

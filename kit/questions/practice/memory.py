@@ -10,7 +10,7 @@ import pandas as pd
 from kit.errors import TooFewError
 from kit.estimate import Estimate
 from kit.questions.answers import Answers, LeftOut, ask
-from kit.questions.practice.days import day_numbers
+from kit.questions.practice.days import dated, day_numbers
 from kit.questions.practice.exposed import exposed
 from kit.stats.learning.criterion import to_criterion, trials_to_criterion
 from kit.stats.learning.kaplan_meier import WaitingCurve, kaplan_meier, median_time
@@ -94,7 +94,7 @@ def _some_singers(rows: pd.DataFrame) -> tuple[pd.DataFrame, tuple[str, ...]]:
 
 def longest_break(drills: pd.DataFrame) -> tuple[pd.Timestamp, pd.Timestamp] | None:
     """Find the longest time without any line, as its last day before and its first day after."""
-    days = np.unique(day_numbers(drills.loc[drills["date"].notna(), "date"]))
+    days = np.unique(day_numbers(dated(drills[["date"]])["date"]))
     apart = np.diff(days)
     if not len(apart) or apart.max() < SHORTEST_BREAK:
         return None
@@ -105,7 +105,7 @@ def longest_break(drills: pd.DataFrame) -> tuple[pd.Timestamp, pd.Timestamp] | N
 def around(tried: pd.DataFrame, drills: pd.DataFrame) -> Around | None:
     """Put the last tries before the longest break beside the first ones after it, same student and pattern."""
     found = longest_break(drills)
-    rows = tried[tried["date"].notna()]
+    rows = dated(tried)
     if found is None or rows.empty:
         return None
     last, first = (day.toordinal() - EPOCH for day in found)
@@ -166,10 +166,10 @@ def criterion(
         The tries that half need, or why that is not known.
     """
     about = f"{in_a_row} right first tries in a row, each student and pattern"
-    if tried["student"].nunique() < smallest:
-        return None, Answers([LeftOut(about, FEW_SINGERS)])
     if tried.empty:
         return None, Answers([LeftOut(about, "No first try is logged.")])
+    if tried["student"].nunique() < smallest:
+        return None, Answers([LeftOut(about, FEW_SINGERS)])
     codes = (tried[name].cat.codes.to_numpy(np.int64) for name in ("student", "pattern"))
     there = to_criterion(tried["right"].to_numpy(float), *codes, in_a_row=in_a_row)
     if 0 < len(set(there.students[there.reached].tolist())) < smallest:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -42,8 +43,8 @@ def tries(drills: pd.DataFrame, *, accuracy: bool = True) -> pd.DataFrame:
     if accuracy:
         chosen &= ~drills["errors_only"].to_numpy(bool)
     rows = np.flatnonzero(chosen)
-    found = drills[[*_TEXTS, "date", "right", "syllable_right"]].iloc[rows]
-    found = found.iloc[np.argsort(found["date"].to_numpy(), kind="stable")].reset_index(drop=True)
+    rows = rows[np.argsort(drills["date"].to_numpy()[rows], kind="stable")]
+    found = drills[[*_TEXTS, "date", "right", "syllable_right"]].iloc[rows].reset_index(drop=True)
     found = found.astype(dict.fromkeys(_TEXTS, "category")).astype({"right": bool})
     found["pattern"] = named_or_notes(found)
     return found[["student", "choir", "date", *_TEXTS[2:], "right", "syllable_right"]]
@@ -93,6 +94,13 @@ class Kinds:
     wrong: int
     unplaced: int
 
+    def missed(self) -> Kinds:
+        """Give the same without the notes that were right."""
+        wrong = ~self.notes["right"].to_numpy(bool)
+        of = np.repeat(np.arange(self.size.size), self.size)
+        size = np.bincount(of[wrong], minlength=self.size.size)
+        return Kinds(self.which, size, self.notes[wrong].reset_index(drop=True), self.wrong, self.unplaced)
+
     def expanded(self, kinds: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """Give the places of the notes of some kinds, one kind after another, and which of the kinds each is of."""
         many = self.size[kinds]
@@ -126,14 +134,24 @@ def kinds(tried: pd.DataFrame) -> Kinds:
                  right=bool(one & 2), silent=bool(one & 1))
         for one in different.tolist()
     ]  # fmt: skip
-    each = pd.DataFrame([note for one in laid for note in one], columns=["place", *_ASKED, "right"])
-    each = each.astype(dict.fromkeys(_ASKED, "category") | {"place": int, "right": bool})
+    columns = list(zip(*(note for one in laid for note in one), strict=True)) or [()] * 6
+    each = pd.DataFrame({
+        "place": np.array(columns[0], dtype=int), **dict(zip(_ASKED, map(_coded, columns[1:5]), strict=True)),
+        "right": np.array(columns[5], dtype=bool),
+    })  # fmt: skip
     size = np.array([len(one) for one in laid], dtype=np.int64)
     missed = ~right & (size[which] == 0)
     return Kinds(which, size, each, int((~right).sum()), int(missed.sum()))
 
 
-def notes(tried: pd.DataFrame) -> pd.DataFrame:
+def _coded(texts: Sequence[str]) -> pd.Categorical:
+    """Give texts numbers in the order of the alphabet."""
+    names = sorted(set(texts))
+    place = {name: at for at, name in enumerate(names)}
+    return pd.Categorical.from_codes([place[text] for text in texts], pd.Index(names, dtype="str"))
+
+
+def notes(tried: pd.DataFrame, *, only_missed: bool = False) -> pd.DataFrame:
     """Count the single notes of each student; equal ones once.
 
     Counted: see `kinds`.
@@ -142,6 +160,8 @@ def notes(tried: pd.DataFrame) -> pd.DataFrame:
     ----------
     tried : DataFrame
         From `tries`.
+    only_missed : bool, optional
+        Whether notes that were right are left out.
 
     Returns
     -------
@@ -150,12 +170,20 @@ def notes(tried: pd.DataFrame) -> pd.DataFrame:
         tell how many tries are wrong, and how many of them do not say which note was missed.
     """
     found, students = kinds(tried), tried["student"].cat
-    key = students.codes.to_numpy(np.int64) * max(1, found.size.size) + found.which
-    pair, times = counted(key, len(students.categories) * found.size.size)
-    where, row = found.expanded(pair % max(1, found.size.size))
-    laid = found.notes.iloc[where].reset_index(drop=True)
-    who = pd.Categorical.from_codes((pair // max(1, found.size.size))[row], students.categories)
-    laid = pd.concat([pd.DataFrame({"student": who}), laid.assign(times=times[row])], axis=1)
+    if only_missed:
+        found = found.missed()
+    width = max(1, found.size.size)
+    held = (found.size > 0)[found.which]
+    key = (students.codes.to_numpy(np.int64) * width + found.which)[held]
+    pair, times = counted(key, len(students.categories) * width)
+    where, row = found.expanded(pair % width)
+    laid = {
+        name: pd.Categorical.from_codes(column.cat.codes.to_numpy()[where], dtype=column.dtype, validate=False)
+        if isinstance(column.dtype, pd.CategoricalDtype) else column.to_numpy()[where]
+        for name, column in found.notes.items()
+    }  # fmt: skip
+    who = pd.Categorical.from_codes((pair // width)[row], dtype=tried["student"].dtype, validate=False)
+    laid = pd.DataFrame({"student": who, **laid, "times": times[row]}, copy=False)
     laid.attrs |= {"wrong": found.wrong, "unplaced": found.unplaced}
     return laid
 

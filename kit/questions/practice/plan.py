@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Annotated, ClassVar
 
+import numpy as np
 import pandas as pd
 from annotated_types import Ge, Gt, Le, Lt
 
@@ -129,7 +130,7 @@ def in_order(drills: pd.DataFrame, patterns: pd.DataFrame) -> pd.DataFrame:
         Columns pattern, notes, kind, order; without a list of patterns, in the order of `KINDS`.
     """
     listed = patterns[["pattern", "notes"]].astype(str).drop_duplicates("pattern")
-    asked = drills[["pattern", "target"]].drop_duplicates().astype(str)
+    asked = _pairs(drills[["pattern", "target"]])
     asked = asked[asked["target"] != ""].rename(columns={"target": "notes"})
     asked["pattern"] = asked["pattern"].where(asked["pattern"] != "", asked["notes"])
     more = asked[~asked["pattern"].isin(listed["pattern"])].drop_duplicates("pattern")
@@ -138,3 +139,11 @@ def in_order(drills: pd.DataFrame, patterns: pd.DataFrame) -> pd.DataFrame:
     listed = listed.assign(kind=[kind_of(notes) for notes in listed["notes"]])
     found = pd.concat([listed, more], ignore_index=True)
     return found.assign(order=range(1, len(found) + 1))
+
+
+def _pairs(lines: pd.DataFrame) -> pd.DataFrame:
+    """List the different pairs of pattern and notes, in the order in which they first stand."""
+    one, other = (lines[name].astype("category").cat for name in lines)
+    codes = one.codes.to_numpy(np.int64) * (len(other.categories) + 1) + other.codes
+    first = np.flatnonzero(~pd.Series(codes).duplicated().to_numpy())
+    return lines.iloc[first].astype(str)

@@ -17,7 +17,7 @@ from kit.questions.scale import measure_of, paired_marks
 from kit.stats.equating import equate_mean
 from kit.stats.means import mean_difference_welch, mean_gain
 
-SAME_FORM = "Everyone sang the same form both times, so no difference of forms is in the gain; practice with it may be."
+SAME_FORM = "Everyone sang the same form both times: which form it was is not in the gain, practice with it may be."
 NOT_RECORDED = (
     "Which form was sung is not recorded for both tests, so a difference of forms cannot be told from a gain."
 )
@@ -41,6 +41,7 @@ HALF_SUM = "Welch's t, half the sum of the mean gains of both orders"
 FORMS_SOURCE = "kolen-brennan-2004"
 NOTHING_SHARED = "No melody is said to be the same on both forms, so no marks link the forms."
 ONE_FORM = "Only one form was sung at this test, or its notes are not on file."
+_NOTES = ["item", "degree", "alter"]
 SHARED_NOTES = "The forms are linked by melodies that both contain: {melodies}."
 
 
@@ -193,6 +194,38 @@ def _gain_of_orders(crossed: Crossover, *, about: str, unit: str, level: float, 
         found.interval, low=found.interval.low / 2, high=found.interval.high / 2, method=HALF_SUM
     )  # fmt: skip
     return replace(found, name="mean_gain", value=found.value / 2, interval=ends)
+
+
+def shared_melodies(key: pd.DataFrame, pairs: pd.DataFrame) -> tuple[str, ...]:
+    """Find the melodies that two forms have in common, from the key of the test.
+
+    Counted: melodies of the measure of `pairs` that go by the same name on both of two forms and have the same notes
+    there, one after another, all of them known.
+
+    Parameters
+    ----------
+    key : DataFrame
+        The scored notes, as `kit.load.keys.read_keys` gives them; may be empty.
+    pairs : DataFrame
+        From `kit.questions.whom.line_up`.
+
+    Returns
+    -------
+    tuple of str
+        Their names, in order; none where there are not just two forms.
+    """
+    if key.empty:
+        return ()
+    asked = key[key["measure"].isin((measure_of(pairs), ""))].sort_values("item")
+    forms = [form for _, form in asked.groupby("form", observed=True)]
+    if len(forms) != 2:
+        return ()
+    one, other = ({name: notes[_NOTES] for name, notes in form.groupby("melody", observed=True)} for form in forms)
+    return tuple(
+        str(name) for name, notes in one.items()
+        if name in other and notes["degree"].notna().all()
+        and notes.reset_index(drop=True).equals(other[name].reset_index(drop=True))
+    )  # fmt: skip
 
 
 def forms_linked(

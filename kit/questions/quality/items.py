@@ -3,18 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 import numpy as np
 import pandas as pd
 
-from kit.errors import TooFewError
 from kit.estimate import Estimate
 from kit.questions.answers import Answers, LeftOut, ask
 from kit.questions.quality.choirs import noted
 from kit.questions.quality.how import TESTS
 from kit.questions.scale import measure_of
-from kit.stats.alpha_bootstrap import bootstrap_alpha
 from kit.stats.consistency import cronbach_alpha, kr20
 from kit.stats.items import item_difficulty, item_discrimination
 from kit.stats.reliability import spearman_brown
@@ -34,9 +31,8 @@ _NOTE = ["melody", "item"]
 
 
 def reliability_here(
-    items: pd.DataFrame, pairs: pd.DataFrame, *, tests: tuple[str, str], rater: str = "", level: float = 0.95,
-    rng: np.random.Generator | None = None,
-) -> Answers:  # fmt: skip
+    items: pd.DataFrame, pairs: pd.DataFrame, *, tests: tuple[str, str], rater: str = "", level: float = 0.95
+) -> Answers:
     """Estimate how reliable each test and form is in this sample, over notes and over melodies.
 
     Counted: students of `pairs` with a mark for every note of the form, at that test. For a student marked by
@@ -54,22 +50,21 @@ def reliability_here(
         Whose marks count where several raters marked.
     level : float, optional
         Confidence level, a proportion in (0, 1).
-    rng : numpy.random.Generator, optional
-        Source of draws for bootstrap intervals over notes; without it they are Feldt's.
 
     Returns
     -------
     Answers
         For each test and form, about ``"pitch, form A, first test"``: ``kr20`` over notes, ``cronbach_alpha`` over
         melodies (and ``spearman_brown`` where there are two). With several choirs without intervals, and beside them
-        ``cronbach_alpha`` within choirs, which is about ``"pitch, form A, within choirs, first test"``.
+        ``cronbach_alpha`` within choirs, which is about ``"pitch, form A, within choirs, first test"``. Intervals are
+        the jackknife's, which need no normal scores.
     """
     answers: list[Estimate | LeftOut] = []
     for about, marks in _tables(items, pairs, tests, rater):
         choirs = _choirs(marks, pairs)
         named = choirs[choirs != ""].nunique()
-        options = {"about": about.format(""), "level": level, "choirs": named}
-        answers.append(_over_notes(marks, rng, **options))
+        options = {"about": about.format(""), "level": level, "choirs": named, "method": "jackknife"}
+        answers.append(noted(ask(kr20, marks, **options), NOTES_HANG_TOGETHER))
         melodies = marks.T.groupby(level="melody").sum(min_count=1).T.where(_whole(marks))
         if melodies.shape[1] < TWO_MELODIES:
             answers.append(LeftOut(about.format(""), "The form has one melody, so none can be held against another."))
@@ -199,19 +194,6 @@ def _choirs(marks: pd.DataFrame, pairs: pd.DataFrame) -> pd.Series:
 def _whole(marks: pd.DataFrame) -> pd.DataFrame:
     """Say which melodies each student has every note of, one column a melody."""
     return marks.notna().T.groupby(level="melody").all().T
-
-
-def _over_notes(
-    marks: pd.DataFrame, rng: np.random.Generator | None, *, about: str, level: float, choirs: int
-) -> Estimate | LeftOut:
-    """Estimate reliability over notes, with a bootstrap interval where draws are given and it can be made."""
-    found = noted(ask(kr20, marks, about=about, level=level, choirs=choirs), NOTES_HANG_TOGETHER)
-    if rng is None or isinstance(found, LeftOut) or found.interval is None:
-        return found
-    try:
-        return replace(found, interval=bootstrap_alpha(marks.dropna(), rng=rng, level=level))
-    except TooFewError:
-        return found
 
 
 def _told_apart(marks: pd.DataFrame, place: int, *, about: str, level: float, choirs: int) -> Estimate | LeftOut:

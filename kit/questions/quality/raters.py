@@ -27,6 +27,11 @@ ONE_RATER = "No test has marks of two raters, so nothing is known of how well ra
 NO_SECOND_MARKS = "Marks of both raters are needed at both tests, and are not on file."
 A_ROLE = "The students' own teacher is a role: in several choirs it may be several people."
 DRIFT_OF_STUDENTS = "Students marked twice at both tests count at each of them as if they were others."
+FEWEST = 3
+"""Students with notes that two people marked, below whom their agreement would tell of single students."""
+FEW_STUDENTS = (
+    "Fewer than {fewest} students have single notes that two people marked, too few to say how far they agree."
+)
 NOTES_OF_ONE_STUDENT = "Notes of one student are alike, so an interval made from single notes would be too narrow."
 MOST_CATEGORIES = 10
 """Highest mark up to which marks are taken for the steps of a rubric, and kappa is told (our rule)."""
@@ -142,6 +147,7 @@ def raters_agree(
         (positive where the first named gives more), both limits of agreement, ``icc_single``, ``icc_average``,
         ``correlation``, ``percent_agreement`` and, for marks of few steps, ``kappa_weighted``. For each pair the
         change of the bias, second test minus first: ``mean_difference_welch``, or with several choirs ``mean_gain``.
+        Intervals of agreement are the jackknife's, for just these raters.
         With three raters or more, both ICC of them all. With several choirs the biases are those of the choirs, each
         counting once, and the other numbers have no interval.
     """
@@ -163,7 +169,9 @@ def raters_agree(
     return Answers(answers or [LeftOut(measure_of(pairs), ONE_RATER)])
 
 
-def notes_agree(items: pd.DataFrame, pairs: pd.DataFrame, *, tests: tuple[str, str], rater: str = "") -> Answers:
+def notes_agree(
+    items: pd.DataFrame, pairs: pd.DataFrame, *, tests: tuple[str, str], rater: str = "", fewest: int = 0
+) -> Answers:
     """Estimate how far raters agree on single notes.
 
     Counted: notes of students of `pairs` that both raters marked.
@@ -174,6 +182,8 @@ def notes_agree(items: pd.DataFrame, pairs: pd.DataFrame, *, tests: tuple[str, s
         The normalised table ``kit.tables.ITEMS``.
     pairs, tests, rater
         As in `raters_agree`.
+    fewest : int, optional
+        Students with notes that both marked, below whom nothing is told; never below 3.
 
     Returns
     -------
@@ -194,6 +204,10 @@ def notes_agree(items: pd.DataFrame, pairs: pd.DataFrame, *, tests: tuple[str, s
             if both.empty:
                 continue
             about = f"{measure_of(pairs)}, single notes, {pair[0]} and {pair[1]}, {which}"
+            needed = max(fewest, FEWEST)
+            if both.index.get_level_values("student").nunique() < needed:
+                answers.append(LeftOut(about, FEW_STUDENTS.format(fewest=needed)))
+                continue
             answers += [
                 _of_notes(ask(percent_agreement, both, about=about)),
                 _of_notes(ask(kappa_weighted, both[pair[0]], both[pair[1]], about=about)),
@@ -218,13 +232,14 @@ def _of_two(one: TwiceMarked, both: pd.DataFrame, about: str, level: float) -> I
     yield _bias(both, choirs, about, one.unit, level)
     for limit in (limit_of_agreement_low, limit_of_agreement_high):
         yield ask(limit, other, first, unit=one.unit, **options)
-    yield ask(icc_single, both, **options)
-    yield ask(icc_average, both, **options)
+    jackknife = options | {"method": "jackknife"}
+    yield ask(icc_single, both, **jackknife)
+    yield ask(icc_average, both, **jackknife)
     yield ask(percent_agreement, both, **options)
-    yield ask(correlation, first, other, **options)
+    yield ask(correlation, first, other, **jackknife)
     if one.unit == "points" and (both % 1 == 0).all(axis=None) and both.max(axis=None) <= MOST_CATEGORIES:
         steps = range(int(both.min(axis=None)), int(both.max(axis=None)) + 1)
-        yield ask(kappa_weighted, first, other, weights="squared", categories=list(steps), **options)
+        yield ask(kappa_weighted, first, other, weights="squared", categories=list(steps), **jackknife)
 
 
 def _bias(both: pd.DataFrame, choirs: pd.Series, about: str, unit: str, level: float) -> Estimate | LeftOut:
@@ -256,7 +271,8 @@ def _drift(tests: list[TwiceMarked], pair: tuple[str, str], about: str, level: f
 def _of_all(one: TwiceMarked, about: str, level: float) -> list[Estimate | LeftOut]:
     """Estimate the agreement of three raters or more."""
     choirs = one.choirs_of(one.marks.dropna()).nunique()
-    return [ask(icc, one.marks, about=about, level=level, choirs=choirs) for icc in (icc_single, icc_average)]
+    options = {"about": about, "level": level, "choirs": choirs, "method": "jackknife"}
+    return [ask(icc, one.marks, **options) for icc in (icc_single, icc_average)]
 
 
 def _with_role(found: Estimate | LeftOut, pair: tuple[str, str]) -> Estimate | LeftOut:

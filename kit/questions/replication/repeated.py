@@ -8,7 +8,7 @@ import pandas as pd
 
 from kit.estimate import Estimate
 from kit.questions.answers import LeftOut, ask
-from kit.questions.replication import Compared, compare
+from kit.questions.replication.compare import Compared, compare
 from kit.questions.replication.original_checks import Check, checks
 from kit.questions.replication.originals import Original, original_effect, original_size
 from kit.questions.replication.ours import ours_of_gains, ours_of_groups

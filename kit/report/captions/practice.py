@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 import pandas as pd
 
+from kit.estimate import Estimate
 from kit.figures.labels import written
 from kit.report.phrases import people
 from kit.report.said import Caption
@@ -89,17 +90,33 @@ def break_caption(sides: pd.DataFrame) -> Caption:
     )
 
 
-def dose_caption(choirs: pd.DataFrame) -> Caption:
-    """Describe the picture of minutes and growth."""
+def dose_caption(choirs: pd.DataFrame, lines: pd.DataFrame | None = None, within: Estimate | None = None) -> Caption:
+    """Describe the picture of drill and growth, between choirs and within them."""
     told = "; ".join(
-        f"{one.choir}: {one.minutes:.0f} minutes, {written(one.gain * 100, 'percentage points', signed=True)} points"
-        for one in choirs.itertuples(index=False)
+        f"{one.choir}: {one.minutes:.0f} minutes, {_points(one.gain)} points" for one in choirs.itertuples(index=False)
     )
+    alt = f"{people(len(choirs), 'point')}. {told}."
+    notes = (
+        "Larger point: the choir started higher. No line is drawn through the points: minutes follow need as much as "
+        "growth may follow minutes."
+    )
+    if lines is None or within is None or not len(lines):
+        return Caption("Minutes of drill and average growth, a point for each choir", alt, notes)
+    slopes = "; ".join(f"{one.choir} {_points(one.slope)}" for one in lines.itertuples(index=False))
+    ends = within.interval
+    band = f", band {_points(ends.low)} to {_points(ends.high)}" if ends else ""
     return Caption(
-        "Minutes of drill and average growth, a point for each choir", f"{people(len(choirs), 'point')}. {told}.",
-        "Larger point: the choir started higher. No line is drawn: minutes follow need as much as growth may follow "
-        "minutes.",
-    )  # fmt: skip
+        "Drill and growth, between choirs and within them",
+        f"Above, {alt} Below, lines through each choir's average, points of growth for 5 days more heard alone: "
+        f"{slopes}; all choirs {_points(within.value)}{band}.",
+        f"{notes} Below: as far to each side as days commonly differ in that choir; band: interval of all choirs "
+        "together. Single lines rest on few singers: read the thick one.",
+    )
+
+
+def _points(share: float) -> str:
+    """Write a difference of shares in points."""
+    return written(share * 100, "percentage points", signed=True)
 
 
 def answers_in_order(found: pd.DataFrame) -> Sequence[str]:

@@ -12,6 +12,10 @@ from kit.report.phrases import pick
 
 ROUNDED = "it is rounded in this copy"
 PARTS = ("value", "low", "high", "df", "p")
+WAYS = (
+    "choir means", "choir means, schools held apart", "students, choirs known", "the same, schools held apart",
+)  # fmt: skip
+"""Ways to compute the difference that are computed again, beside the main one."""
 
 
 class Primary(Protocol):
@@ -21,6 +25,7 @@ class Primary(Protocol):
     shuffled: Estimate | None
     method: str
     model: str
+    schools: str
 
 
 class TwoModels(Protocol):
@@ -96,13 +101,13 @@ def key_numbers(
     list of Key
         One for each part of each number that the report has.
     """
-    known = dict(zip(ways.names, ways.answers, strict=True)).get("students, choirs known")
+    known = dict(zip(ways.names, ways.answers, strict=True))
     named: list[tuple[str, Estimate | None, tuple[str, ...]]] = [
         ("difference", main.main, PARTS),
         ("difference by gains", both.gain, PARTS),
         ("difference adjusted", both.adjusted, PARTS),
         ("choirs shuffled", main.shuffled, ("p",)),
-        ("students, choirs known", known, PARTS),
+        *((way, known.get(way), PARTS) for way in WAYS),
         ("size in SD", _as_shown(size, repeated), PARTS[:4]),
         *((f"alpha: {escape_formula(one.about)}", one, ("value",)) for one in reliability
           if one.name == "cronbach_alpha" and "within choirs" not in one.about),

@@ -12,7 +12,7 @@ import pandas as pd
 from kit.estimate import Estimate
 from kit.plaintext import escape_formula
 from kit.report.attached import attached
-from kit.report.committee.numbers import Key, Page, Primary, Repeated, Sensitivity, TwoModels, key_numbers
+from kit.report.committee.numbers import WAYS, Key, Page, Primary, Repeated, Sensitivity, TwoModels, key_numbers
 from kit.report.layout import Shown, text
 from kit.report.phrases import people
 from kit.report.privacy import smallest_group
@@ -26,8 +26,8 @@ SMALL = "a choir is too small to be shown in this copy, or all its students have
 ONLY_STUDENTS = "its range needs single students, which this copy does not hold"
 AS_IT_STANDS = "it does not follow from means, deviations or t of two groups, so R takes it as it stands"
 FEW_SINGERS = "too few students sang this test for this copy"
-OF_CHOIRS = ("difference", "difference by gains", "difference adjusted", "choirs shuffled", "students, choirs known",
-             "size in SD", "prediction for ours", "ours less original", "ours over original")  # fmt: skip
+OF_CHOIRS = ("difference", "difference by gains", "difference adjusted", "choirs shuffled", *WAYS, "size in SD",
+             "prediction for ours", "ours less original", "ours over original")  # fmt: skip
 """Numbers that need choirs or students."""
 OF_ONE_METHOD = OF_CHOIRS[:3]
 """Numbers computed by the method that the design calls for."""
@@ -61,7 +61,7 @@ def committee_files(
     keys : sequence of Key
         From `key_numbers`.
     main : Primary
-        The main answer: its model and method.
+        The main answer: its model and method, and whether schools are held apart.
     repeated : Repeated, optional
         The original and ours.
 
@@ -114,7 +114,8 @@ def _with_reason(key: Key, *, shown: bool, singly: bool, method: str, sung: set[
 def _settings(main: Primary, level: float, tables: Tables, repeated: Repeated | None) -> pd.DataFrame:
     """Write how the numbers were computed, one setting a line."""
     rows: list[tuple[str, object]] = [
-        ("model", main.model), ("method", main.method), ("level", level), ("unit", tables.unit),
+        ("model", main.model), ("method", main.method), ("schools", main.schools or "as they are"), ("level", level),
+        ("unit", tables.unit),
         *zip(("program", "comparison"), tables.approaches, strict=False),
     ]  # fmt: skip
     size = getattr(getattr(repeated, "knowing_choirs", None), "original", None)

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Literal, get_args
 
 from kit.errors import UnknownChoiceError
-from kit.report.document.parts import DocumentError, text_of
+from kit.report.document.parts import DocumentError, Paper, text_of
 from kit.report.document.pdf import pdf_of
 from kit.report.document.reading import document_of
 from kit.report.document.style import check_styles
@@ -31,13 +31,16 @@ class Forms:
         As `formats_of` gives them.
     styles : Path or None
         A Word file whose styles, paper, header and footer the report for Word takes.
+    paper : {"letter", "a4"} or None
+        The size of the sheets. None: letter in Word and in the PDF, and the reader's own where a page is printed.
     """
 
     formats: tuple[str, ...] = ("html",)
     styles: Path | None = None
+    paper: Paper | None = None
 
 
-def forms_of(formats: str, styles: Path | None = None) -> Forms:
+def forms_of(formats: str, styles: Path | None = None, paper: Paper | None = None) -> Forms:
     """Read in which formats reports are written, before anything is made.
 
     Parameters
@@ -46,6 +49,8 @@ def forms_of(formats: str, styles: Path | None = None) -> Forms:
         Formats with commas between them.
     styles : Path, optional
         A Word file whose styles the report for Word takes.
+    paper : {"letter", "a4"}, optional
+        The size of the sheets.
 
     Returns
     -------
@@ -54,13 +59,15 @@ def forms_of(formats: str, styles: Path | None = None) -> Forms:
     Raises
     ------
     UnknownChoiceError
-        If a word is no format.
+        If a word is no format, or none of a paper.
     DocumentError
         If a package is missing, or `styles` is no Word file.
     """
+    if paper not in (None, *get_args(Paper)):
+        raise UnknownChoiceError("report", "paper", paper, get_args(Paper))
     if styles is not None:
         check_styles(styles)
-    return Forms(formats_of(formats), styles)
+    return Forms(formats_of(formats), styles, paper)
 
 
 def formats_of(text: str) -> tuple[str, ...]:
@@ -128,13 +135,13 @@ def write_documents(page: str, folder: Path, name: str, forms: Forms) -> dict[st
     """
     if not {"docx", "pdf"} & set(forms.formats):
         return {}
-    document = document_of(page)
+    document, paper = document_of(page), forms.paper or "letter"
     texts: dict[str, str] = {}
     if "docx" in forms.formats:
-        content = word_of(document, styles=forms.styles)
+        content = word_of(document, styles=forms.styles, paper=paper)
         (folder / f"{name}.docx").write_bytes(content)
         texts[f"{name}.docx"] = text_of_word(content)
     if "pdf" in forms.formats:
-        (folder / f"{name}.pdf").write_bytes(pdf_of(document))
+        (folder / f"{name}.pdf").write_bytes(pdf_of(document, paper=paper))
         texts[f"{name}.pdf"] = text_of(document)
     return texts

@@ -1,25 +1,21 @@
-"""How wide the columns of a printed table are, and whether it stays on one sheet: counted in letters."""
+"""How a printed table is set: its columns, its type, and whether it stays on one sheet; counted in letters."""
 
 from __future__ import annotations
 
 import math
-import re
 from dataclasses import dataclass, replace
 
 from kit.report.document.parts import Box, Grid, words_of
+from kit.report.tables.widths import needed, shared_out
 
 ROOM = 100
 """Letters of ordinary table type side by side on a sheet."""
 DENSE = 1.12
 """How many more of them there are in the smaller type."""
-SPARE = 1.15
-"""How much wider than its longest line a column may be, where there is room."""
 BETWEEN = 3
 """Letters of white between two columns."""
 MOST_LINES = 20
 """Lines of the longest table that is kept on one sheet; a sheet holds about three times as many."""
-_SMALL = 1.3
-"""How far a wish may be above an equal share of the room and still count as small."""
 _LONG_ROW = 15
 """Lines of the tallest row that is never parted between two sheets."""
 SMALLEST = 0.65
@@ -27,8 +23,6 @@ SMALLEST = 0.65
 _ROUNDING = 1e-6
 _LETTER = 0.46
 """Width of a letter in the height of its type."""
-_BOLD = 1.08
-"""How much wider bold letters are."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,12 +72,7 @@ def columns_of(grid: Grid, *, room: float = ROOM) -> Columns:
     room *= DENSE if dense else 1
     size = max(SMALLEST, min(1.0, room / max(1.0, sum(least))))
     room /= size
-    if sum(wished) <= room:
-        wide = [one * min(SPARE, room / sum(wished)) for one in wished]
-    elif sum(least) >= room - _ROUNDING:
-        wide = [room * one / sum(least) for one in least]
-    else:
-        wide = _shared_out(least, wished, room)
+    wide = shared_out(least, wished, room)
     lines = [_lines(row, wide) for row in (*grid.head, *grid.rows)]
     shares = tuple(one / room for one in wide)
     return Columns(
@@ -96,42 +85,15 @@ def columns_of(grid: Grid, *, room: float = ROOM) -> Columns:
     )
 
 
-def _shared_out(least: list[float], wished: list[float], room: float) -> list[float]:
-    """Give short columns their longest line, and share the rest among the long ones, none below its longest word."""
-    wide = [0.0] * len(wished)
-    open_ = sorted(range(len(wished)), key=lambda at: wished[at])
-    left = room
-    while open_:
-        part = left / sum(wished[at] for at in open_)
-        # a column is settled where its wish is a small one, or where its share would break its longest word
-        first = open_[0]
-        tight = next((at for at in open_ if part * wished[at] < least[at]), None)
-        if wished[first] <= _SMALL * left / len(open_) and left - wished[first] >= sum(least[at] for at in open_[1:]):
-            wide[first] = wished[open_.pop(0)]
-            left -= wide[first]
-        elif tight is not None:
-            open_.remove(tight)
-            wide[tight] = least[tight]
-            left -= wide[tight]
-        else:
-            for at in open_:
-                wide[at] = part * wished[at]
-            break
-    return wide
-
-
 def _least_and_wished(grid: Grid) -> tuple[list[float], list[float]]:
-    """Give for each column its longest word and its longest line, with the white beside it."""
+    """Give for each column its longest piece and its longest line, with the white beside it."""
     least, wished = ([float(BETWEEN + 1)] * grid.columns for _ in range(2))
     for row in (*grid.head, *grid.rows):
         at = 0
         for box in row:
             if box.columns == 1 and at < grid.columns:
-                lines = _lines_of(box)
-                pieces = lines if box.whole else [word for line in lines for word in re.findall(r"[^\s/-]+[/-]?", line)]
-                bold = _BOLD if box.heads and row in grid.head else 1
-                least[at] = max(least[at], bold * max(map(len, pieces), default=0) + BETWEEN)
-                wished[at] = max(wished[at], bold * max(map(len, lines), default=0) + BETWEEN)
+                piece, line = needed(_lines_of(box), whole=box.whole, bold=box.heads and row in grid.head)
+                least[at], wished[at] = max(least[at], piece + BETWEEN), max(wished[at], line + BETWEEN)
             at += box.columns
     return least, wished
 

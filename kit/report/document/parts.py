@@ -6,9 +6,15 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from typing import Literal
 
+Paper = Literal["letter", "a4"]
+"""Of sheets; a sheet of letter paper fits on A4 as it is, while one of A4 is taller than letter paper."""
 Style = Literal["plain", "note", "code"]
 Framed = Literal["box", "banner", "quote"]
 Side = Literal["left", "right"]
+WIDEST, TALLEST = 4.7, 7.5
+"""Inches of the widest and of the tallest picture on paper."""
+EASY, NARROWEST = 3.3, 4.2
+"""Inches of the height that mostly finds room on a sheet, and how narrow a picture may be made for it."""
 MARKS = ("strong", "emph", "sub", "sup", "code")
 """How a piece of text may be set."""
 
@@ -132,7 +138,7 @@ class Grid:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Picture:
-    """A picture with its caption and what a blind reader is told in its place; its width is in inches."""
+    """A picture with its caption and what a blind reader is told in its place; its size on the page is in inches."""
 
     content: bytes = field(repr=False)
     ending: str
@@ -140,6 +146,13 @@ class Picture:
     caption: Runs = ()
     label: str = ""
     width: float = 6.4
+    height: float = 4.0
+
+    @property
+    def printed(self) -> float:
+        """Give its width on paper: letters about as large as in a table, and never higher than a sheet leaves."""
+        shape = self.width / self.height
+        return min(WIDEST, self.width, max(NARROWEST, EASY * shape), TALLEST * shape)
 
 
 Part = Heading | Paragraph | Frame | Items | Definitions | Grid | Picture

@@ -7,7 +7,7 @@ import shutil
 import tempfile
 from pathlib import Path
 
-from kit.report.document.parts import Document, DocumentError, pictures_of
+from kit.report.document.parts import Document, DocumentError, Paper, pictures_of
 from kit.report.document.typst import typst_of
 
 TEMPLATE = Path(__file__).parents[1] / "template" / "document.typ"
@@ -16,13 +16,15 @@ STANDARDS = ["ua-1"]
 """PDF/UA-1 (ISO 14289-1): a picture without alternative text or a letter without a shape is refused."""
 
 
-def pdf_of(document: Document) -> bytes:
+def pdf_of(document: Document, *, paper: Paper = "letter") -> bytes:
     """Set a report as PDF.
 
     Parameters
     ----------
     document : Document
         The report.
+    paper : {"letter", "a4"}, optional
+        The size of the sheets.
 
     Returns
     -------
@@ -39,7 +41,7 @@ def pdf_of(document: Document) -> bytes:
         shutil.copy(TEMPLATE, folder)
         for number, picture in enumerate(pictures_of(document), 1):
             (folder / f"picture-{number}.{picture.ending}").write_bytes(picture.content)
-        (folder / "report.typ").write_text(typst_of(document), encoding="utf-8")
+        (folder / "report.typ").write_text(typst_of(document, paper=paper), encoding="utf-8")
         return _compiled(folder)
 
 

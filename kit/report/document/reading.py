@@ -38,6 +38,8 @@ INLINE = {
 PICTURE = re.compile(r"data:image/(png|jpeg|gif);base64,(.*)", re.DOTALL)
 PIXELS = 96
 """Of a page in an inch."""
+USUAL = 6.4
+"""Inches of the width of a page's pictures."""
 UNDESCRIBED = "A picture without a description."
 
 
@@ -196,13 +198,23 @@ def _picture(node: Node) -> Picture:
             "A picture on the page is not PNG, JPEG or GIF, and Word would leave it blank. "
             "Show it as PNG in the notebook, or make the page alone (--to html)."
         )
-    width = node.given.get("width", "")
+    ending = {"jpeg": "jpg"}.get(found[1], found[1])
+    width, height = (_inches(node.given.get(side, "")) for side in ("width", "height"))
+    if not (width and height) and ending == "png":
+        # its own size stands in its head; it is shown as wide as the page
+        wide, high = (int.from_bytes(content[at : at + 4], "big") for at in (16, 20))
+        width, height = USUAL, USUAL * high / max(wide, 1)
     return Picture(
         content=content,
-        ending={"jpeg": "jpg"}.get(found[1], found[1]),
+        ending=ending,
         alt=node.given.get("alt", "").strip() or UNDESCRIBED,
-        width=int(width) / PIXELS if width.isdecimal() and int(width) else 6.4,
+        **({"width": width, "height": height} if width and height else {}),
     )
+
+
+def _inches(pixels: str) -> float:
+    """Read a length on the page; 0 where there is none."""
+    return int(pixels) / PIXELS if pixels.isdecimal() else 0.0
 
 
 def _joined(runs: Runs) -> str:

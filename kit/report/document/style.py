@@ -12,7 +12,7 @@ from functools import cache
 from pathlib import Path
 
 from kit.report.document.pandoc import run_pandoc
-from kit.report.document.parts import DocumentError
+from kit.report.document.parts import DocumentError, Paper
 
 REFERENCE = "reference.docx"
 """A file of this name in a study folder gives Word reports their styles, paper, header and footer."""
@@ -26,28 +26,34 @@ _NAME = re.compile(r'<w:name\s+w:val="([^"]*)"')
 _NOT_WORD = "{} is no Word file, so no styles can be taken from it. Save it in Word as .docx."
 _WORD = "http://schemas.openxmlformats.org/wordprocessingml/2006/main"
 _RELATION = "http://schemas.openxmlformats.org/officeDocument/2006/relationships"
+SIZES: Mapping[Paper, tuple[int, int]] = {"letter": (12240, 15840), "a4": (11906, 16838)}
+"""Width and height of a sheet in twentieths of a point."""
+SIDE = 1360
+"""Margin at each side: 24 mm."""
 SHEET = (
     f'<w:sectPr xmlns:r="{_RELATION}"><w:footerReference w:type="default" r:id="rIdKitFoot"/>'
-    '<w:pgSz w:w="11906" w:h="16838"/><w:pgMar w:top="1134" w:right="1360" w:bottom="1247" w:left="1360" w:header="567"'
-    ' w:footer="624" w:gutter="0"/></w:sectPr>'
+    '<w:pgSz w:w="{width}" w:h="{height}"/><w:pgMar w:top="1134" w:right="{side}" w:bottom="1247" w:left="{side}"'
+    ' w:header="567" w:footer="624" w:gutter="0"/></w:sectPr>'
 )
-"""A4 with margins of 24 mm, and the foot of each sheet."""
+"""The sheet, its margins and its foot."""
 
 
-def reference_of(foot: str) -> bytes:
+def reference_of(foot: str, paper: Paper = "letter") -> bytes:
     """Make our own file of styles.
 
     Parameters
     ----------
     foot : str
         What stands at the foot of each sheet, before the number of the page.
+    paper : {"letter", "a4"}, optional
+        The size of the sheets.
 
     Returns
     -------
     bytes
         A Word file.
     """
-    parts = dict(_own())
+    parts = dict(_own(paper))
     parts["word/footer1.xml"] = _foot(foot)
     return packed(parts)
 
@@ -122,15 +128,18 @@ def unpacked(content: bytes) -> dict[str, bytes]:
 
 
 @cache
-def _own() -> Mapping[str, bytes]:
+def _own(paper: Paper) -> Mapping[str, bytes]:
     """Put our styles, paper and footer in the place of pandoc's."""
     parts = unpacked(run_pandoc(["--print-default-data-file", "reference.docx"]))
     styles = parts[_STYLES].decode()
     ours = {_name(style): style for style in _ours()}
     styles = _STYLE.sub(lambda found: "" if _name(found[0]) in ours else found[0], styles)
-    parts[_STYLES] = styles.replace("</w:styles>", "".join(ours.values()) + "</w:styles>").encode()
+    width, height = SIZES[paper]
+    edge = f'<w:tab w:val="right" w:pos="{width - 2 * SIDE}"/>'
+    added = re.sub(r'<w:tab w:val="right"[^>]*/>', edge, "".join(ours.values()))
+    parts[_STYLES] = styles.replace("</w:styles>", f"{added}</w:styles>").encode()
     body = re.sub(r"<w:sectPr\b[^>]*/>|<w:sectPr\b.*?</w:sectPr>", "", parts[_MAIN].decode(), flags=re.DOTALL)
-    parts[_MAIN] = body.replace("</w:body>", f"{SHEET}</w:body>").encode()
+    parts[_MAIN] = body.replace("</w:body>", SHEET.format(width=width, height=height, side=SIDE) + "</w:body>").encode()
     relation = f'<Relationship Type="{_RELATION}/footer" Id="rIdKitFoot" Target="footer1.xml"/></Relationships>'
     name = "word/_rels/document.xml.rels"
     parts[name] = parts[name].replace(b"</Relationships>", relation.encode())

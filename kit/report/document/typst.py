@@ -16,6 +16,7 @@ from kit.report.document.parts import (
     Grid,
     Heading,
     Items,
+    Paper,
     Paragraph,
     Part,
     Picture,
@@ -24,32 +25,36 @@ from kit.report.document.parts import (
     pictures_of,
 )
 
-WIDEST = 5.0
-"""Inches of the widest picture; the text beside it is 6.7 inches wide."""
 TYPE, DENSE = 9.5, 8.5
 """Points of the type of tables, and of those with much in a row."""
+_LONG_NOTE = 900
+"""Letters of the notes below a table beyond which they may be parted between two sheets."""
+_PAPERS = {"letter": "us-letter", "a4": "a4"}
 _CALLS = {"strong": "strong", "emph": "emph", "sub": "sub", "sup": "super", "code": "typed"}
 
 
-def typst_of(document: Document) -> str:
+def typst_of(document: Document, *, paper: Paper = "letter") -> str:
     """Write a report for Typst.
 
     Parameters
     ----------
     document : Document
         The report.
+    paper : {"letter", "a4"}, optional
+        The size of the sheets.
 
     Returns
     -------
     str
         Text that needs the template beside it, and its pictures as ``picture-1.png`` and so on.
     """
-    places = anchors_of(document)
+    places, language = anchors_of(document), document.language.partition("-")[0]
     numbers = {id(one): at for at, one in enumerate(pictures_of(document), 1)}
     return (
         '#import "document.typ": *\n'
         f"#show: sheet.with(title: {quoted(document.title)}, foot: {quoted(document.foot)}, "
-        f"language: {quoted(document.language.partition('-')[0])})\n\n{_Writer(places, numbers).all(document.parts)}\n"
+        f"language: {quoted(language)}, paper: {quoted(_PAPERS[paper])})\n\n"
+        f"{_Writer(places, numbers).all(document.parts)}\n"
     )
 
 
@@ -91,7 +96,7 @@ class _Writer:
                 for at, part in group
             ]
             inner = "\n\n".join(below)
-            written.append(f"#kit-note[{inner}]" if note else inner)
+            written.append(f"#kit-note(breakable: {_yes(len(inner) > _LONG_NOTE)})[{inner}]" if note else inner)
         return "\n\n".join(written)
 
     def part(self, part: Part) -> str:
@@ -141,9 +146,8 @@ class _Writer:
     def picture(self, picture: Picture) -> str:
         """Write a picture."""
         name = quoted(f"picture-{self.numbers[id(picture)]}.{picture.ending}")
-        width = min(WIDEST, picture.width)
         return (
-            f"#drawn(image({name}, alt: {quoted(picture.alt)}, width: {width:.2f}in), "
+            f"#drawn(image({name}, alt: {quoted(picture.alt)}, width: {picture.printed:.2f}in), "
             f"[{self.text(picture.caption)}]){_named(picture.label)}"
         )
 

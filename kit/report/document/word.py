@@ -22,6 +22,7 @@ from kit.report.document.parts import (
     Grid,
     Heading,
     Items,
+    Paper,
     Paragraph,
     Part,
     Picture,
@@ -30,8 +31,6 @@ from kit.report.document.parts import (
 )
 from kit.report.document.style import packed, reference_from, reference_of, unpacked
 
-WIDEST = 5.4
-"""Inches of the widest picture."""
 ROOM = 92
 """Letters side by side in a table: fewer than in the PDF, since another machine may set other letters."""
 _VERSION = [1, 23, 1]
@@ -42,7 +41,7 @@ _NUMBERED = re.compile(r"(Table|Figure) (\d+)(?=\.)")
 _PLAIN = ["", [], []]
 
 
-def word_of(document: Document, *, styles: Path | None = None) -> bytes:
+def word_of(document: Document, *, styles: Path | None = None, paper: Paper = "letter") -> bytes:
     """Write a report for Word.
 
     Parameters
@@ -51,6 +50,8 @@ def word_of(document: Document, *, styles: Path | None = None) -> bytes:
         The report.
     styles : Path, optional
         A Word file whose styles, paper, header and footer it takes.
+    paper : {"letter", "a4"}, optional
+        The size of the sheets, unless `styles` gives it.
 
     Returns
     -------
@@ -62,7 +63,7 @@ def word_of(document: Document, *, styles: Path | None = None) -> bytes:
     DocumentError
         If `styles` is no Word file, or pandoc fails.
     """
-    reference = reference_from(styles) if styles else reference_of(document.foot)
+    reference = reference_from(styles) if styles else reference_of(document.foot, paper)
     with tempfile.TemporaryDirectory() as temporary:
         path = Path(temporary) / "styles.docx"
         path.write_bytes(reference)
@@ -110,7 +111,7 @@ class _Writer:
             boxes = boxes + 1 if isinstance(part, Frame) and part.style == "box" else 0
             if isinstance(part, Frame):
                 style = "Box Beside" if boxes and boxes % 2 == 0 else _FRAMES[part.style]
-                blocks.append(_styled(style, self.all(part.parts)))
+                blocks += self.framed(part, style)
             elif isinstance(part, Grid):
                 blocks.append(self.grid(part, followed=isinstance(after, Paragraph) and after.style == "note"))
             elif isinstance(before, Grid) and isinstance(part, Paragraph) and part.style == "plain":
@@ -118,6 +119,15 @@ class _Writer:
             else:
                 blocks += self.part(part)
         return blocks
+
+    def framed(self, frame: Frame, style: str) -> list[dict]:
+        """Write a frame; a box is never parted between two sheets."""
+        if frame.style != "box" or not all(isinstance(part, Paragraph) for part in frame.parts):
+            return [_styled(style, self.all(frame.parts))]
+        last = len(frame.parts) - 1
+        return [
+            _styled(style if at == last else f"{style} Kept", self.part(part)) for at, part in enumerate(frame.parts)
+        ]
 
     def part(self, part: Part) -> list[dict]:
         """Write one part that is neither a frame nor a table."""
@@ -145,7 +155,7 @@ class _Writer:
         """Write a picture with its alternative text."""
         kind = {"jpg": "jpeg"}.get(picture.ending, picture.ending)
         source = f"data:image/{kind};base64,{base64.b64encode(picture.content).decode()}"
-        size = ["", [], [["width", f"{min(WIDEST, picture.width):.2f}in"]]]
+        size = ["", [], [["width", f"{picture.printed:.2f}in"]]]
         image = _block("Image", [size, [_letters(picture.alt)], [source, ""]])
         if not picture.caption:
             return _block("Para", [image])

@@ -9,11 +9,14 @@ import pandas as pd
 
 from kit.errors import UnknownChoiceError
 from kit.estimate import Estimate
-from kit.report.privacy.coding import must_code
+from kit.report.privacy.coding import is_flat, must_code
 
 Audience = Literal["teacher", "district", "public"]
 SMALLEST_GROUP: dict[str, int] = {"teacher": 1, "district": 5, "public": 10}
 """Students that a shown group needs (10 for the public: the most common rule of US states; 5 inside a district)."""
+
+NO_PEOPLE = ("choirs", "schools", "meetings", "minutes", "hours")
+"""Units of counts that tell of no student."""
 
 
 def smallest_group(audience: str) -> int:
@@ -55,7 +58,7 @@ def keep(
     total_known : bool, optional
         Whether the reader also sees the number of all groups together.
     hidden : iterable of str, optional
-        Choirs that must not be shown by themselves, since a small one would follow from them and other tables.
+        Choirs and approaches that must not be shown by themselves, since a small one would follow from them.
 
     Returns
     -------
@@ -65,7 +68,10 @@ def keep(
     least = smallest_group(audience)
     sizes = [_size(group) for group in groups]
     names = tuple(hidden)
-    out = {at for at, size in enumerate(sizes) if 0 < size < least or is_hidden(groups[at], names)}
+    out = {
+        at for at, size in enumerate(sizes)
+        if 0 < size < least or is_hidden(groups[at], names) or (least > 1 and is_flat(groups[at]))
+    }  # fmt: skip
     rest = sorted(
         (at for at, size in enumerate(sizes) if size >= least and at not in out), key=lambda at: (sizes[at], at)
     )
@@ -77,8 +83,24 @@ def keep(
 
 
 def is_hidden(estimate: Estimate, names: Iterable[str]) -> bool:
-    """Say whether a number is about a choir that is not shown by itself: ``"pitch, Treble 2"``."""
-    return any(estimate.about == name or estimate.about.endswith(f", {name}") for name in names)
+    """Say whether a number is about a choir or approach that is not shown by itself.
+
+    Parameters
+    ----------
+    estimate : Estimate
+        Its ``about`` says whom it is about, between commas: ``"pitch, Treble 2"``, ``"ear-first minus as usual"``.
+    names : iterable of str
+        What is not shown.
+
+    Returns
+    -------
+    bool
+        Never True of what counts no people, such as meetings and choirs.
+    """
+    if estimate.unit in NO_PEOPLE:
+        return False
+    about = f", {estimate.about}, "
+    return any(f", {name}{end}" in about or f" minus {name}, " in about for name in names for end in (", ", " minus "))
 
 
 FLOW_PARTS = ("tested both times", "tested before only", "tested after only", "tested neither time")
@@ -116,12 +138,12 @@ def is_small(estimate: Estimate, least: int) -> bool:
 
 
 def tells_on_few(estimate: Estimate, audience: str) -> bool:
-    """Say whether a share of students tells a reader outside the school about single students.
+    """Say whether a number tells a reader outside the school about single students, however many it rests on.
 
     Parameters
     ----------
     estimate : Estimate
-        Any number; only shares of students can tell.
+        Any number; only shares and averages of students can tell.
     audience : str
         Who will read it; a teacher may know.
 
@@ -131,7 +153,7 @@ def tells_on_few(estimate: Estimate, audience: str) -> bool:
         True if so few students are in the share, or outside it, that it is told as a range or not at all; see
         `kit.report.privacy.coding`.
     """
-    return smallest_group(audience) > 1 and must_code(estimate)
+    return smallest_group(audience) > 1 and (must_code(estimate) or is_flat(estimate))
 
 
 def merge_small_bands(bands: pd.DataFrame, audience: str) -> pd.DataFrame:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from statistics import NormalDist
 
 from kit.estimate import Estimate
 
@@ -23,6 +24,12 @@ SHARES_OF_STUDENTS = (
 )
 """Statistics that are a share of students, so that 0 or 100 percent tells about each of them."""
 CODED = "Told as a range, since shares near nothing or all would tell about single students."
+
+
+MEANS = ("mean_score", "mean_gain")
+"""Statistics whose interval, of students, tells how far apart the students lie."""
+SAME = {"points": 1.0, "share": 0.05}
+"""Unit -> how near to the average every student must not be known to be."""
 
 
 class AtMost(float):
@@ -58,6 +65,34 @@ def must_code(estimate: Estimate) -> bool:
     if estimate.name not in SHARES_OF_STUDENTS or estimate.unit != "share" or _is_coded(estimate):
         return False
     return min(estimate.value, 1 - estimate.value) <= end_of(estimate.n)
+
+
+def is_flat(estimate: Estimate) -> bool:
+    """Say whether an average tells what each student has, since its interval leaves no room for differences.
+
+    Parameters
+    ----------
+    estimate : Estimate
+        Any number; only averages of students with an interval can tell.
+
+    Returns
+    -------
+    bool
+        True if everybody lies nearer to the average than `SAME`: no value lies more than ``(n - 1) / sqrt(n)`` standard
+        deviations from it (Samuelson 1968), and an interval is at least that of the normal distribution.
+    """
+    if estimate.name not in MEANS or estimate.counted != "students" or estimate.interval is None:
+        return False
+    half = (estimate.interval.high - estimate.interval.low) / 2
+    return half * (estimate.n - 1) / NormalDist().inv_cdf((1 + estimate.interval.level) / 2) < SAME.get(
+        estimate.unit, 0
+    )
+
+
+def holds_nearly_all(counts: Sequence[int]) -> bool:
+    """Say whether one of the parts of a whole holds all students, or all but so few that it tells about each."""
+    whole = sum(counts)
+    return whole > 0 and 1 - max(counts) / whole <= end_of(whole)
 
 
 def code(estimate: Estimate) -> Estimate:

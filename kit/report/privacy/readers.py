@@ -10,7 +10,7 @@ import pandas as pd
 from kit.estimate import Estimate
 from kit.report import privacy
 from kit.report.numbers import as_printed
-from kit.report.privacy.coding import code, code_parts
+from kit.report.privacy.coding import code, code_parts, holds_nearly_all
 from kit.report.privacy.rounding import Rounding, Withheld
 from kit.report.said import Caption, Said
 
@@ -35,9 +35,14 @@ class Readers:
         self._cut: dict[str, Estimate] = {}
 
     def bands(self, bands: pd.DataFrame) -> pd.DataFrame:
-        """Join bands of a distribution that hold too few students for this audience; one band alone says nothing."""
+        """Join bands of a distribution that hold too few students for this audience; one band alone says nothing.
+
+        Nor are they told where one holds all students, or all but few: that would tell about each of them.
+        """
         joined = privacy.merge_small_bands(bands, self.audience)
-        return joined if len(joined) > 1 else joined.iloc[:0]
+        sides = [joined[side].tolist() for side in ("before", "after")]
+        tells = self.smallest > 1 and any(map(holds_nearly_all, sides))
+        return joined if len(joined) > 1 and not tells else joined.iloc[:0]
 
     def shares(self, estimates: Sequence[Estimate], *, parts: bool = False) -> list[Estimate]:
         """Tell shares near nothing and near all as a range, since they tell this audience about single students.
@@ -64,6 +69,42 @@ class Readers:
     def counts(self, counts: Sequence[Estimate]) -> list[Estimate]:
         """Keep the counts of a whole's parts, such as reasons, that this audience may see."""
         return privacy.keep(counts, self.audience)[0]
+
+    def keep_groups(self, groups: Sequence[Estimate]) -> tuple[list[Estimate], list[Estimate]]:
+        """Part the choirs into those that this audience may see by themselves and those that it may not.
+
+        Parameters
+        ----------
+        groups : sequence of Estimate
+            One for each choir.
+
+        Returns
+        -------
+        shown, hidden : list of Estimate
+            In the given order. Which ones give a small one away was solved for all of them together; see
+            ``kit.questions.hidden_groups``.
+        """
+        return self._groups(groups, total_known=False)
+
+    def keep_choirs(self, table: pd.DataFrame) -> pd.DataFrame:
+        """Keep the rows of a table of choirs, with a column students, that this audience may see by themselves.
+
+        Parameters
+        ----------
+        table : DataFrame
+            Columns choir, students.
+
+        Returns
+        -------
+        DataFrame
+            ``attrs["hidden"]`` says how many there are beside them.
+        """
+        if table.empty:
+            return table
+        may = (table["students"] >= self.smallest) & ~table["choir"].isin(self.hidden)
+        shown = table[may].copy()
+        shown.attrs["hidden"] = int((~may).sum())
+        return shown
 
     def flow(self, flow: Sequence[Estimate]) -> list[Estimate]:
         """Keep who was tested when; with a part too small for this audience, only the roster and those tested twice."""

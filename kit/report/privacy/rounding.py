@@ -16,15 +16,17 @@ from kit.report.said import Caption, Said
 
 _WHY = ": the exact number would give small groups away."
 _OF = f"Of {{}} students{_WHY}"
+_OF_TESTS = f"Of {{}} tests{_WHY}"
 _THIS = f"This is {{}}{_WHY}"
 _DIGITS = {"points": 1, "share": 2}
 """Decimals of a value that is told with a rounded number of students: more of them would give that number back."""
 _OTHER_DIGITS = 2
 _NUMBER = re.compile(
-    r"(?<![\w.,/\-\u2212])(?:about )?(\d+)(?![\w/]|[.,\-]\d)"
+    r"(?<![\w.,/\-\u2212])(?:about )?(\d{1,3}(?:,\d{3})+|\d+)(?![\w/]|[.,\-]\d)"
     r"(?!\s*(?:%|percent|points?|SD|choirs?|schools?|meetings?|minutes?|hours?|times?|days?|weeks?|tests?)\b)"
 )
 """A whole number that stands alone and does not count or measure something else."""
+_TESTS = re.compile(r"(?<![\w.,/\-\u2212])(\d{1,3}(?:,\d{3})+|\d+)(?= tests\b)")
 _NOT_STUDENTS = re.compile(r"(?:\bgrades?|\bform|\brater|\btable|\bfigure|\bweek|\btest|\bseed)\s$", re.IGNORECASE)
 NARROW = 4
 """How many times its width a range lies from nothing at least that is told by its middle."""
@@ -38,6 +40,7 @@ class Withheld(Protocol):
     ranges: Mapping[int, tuple[int, int]]
     hidden: Collection[str]
     exempt: Collection[str]
+    tests: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,17 +53,20 @@ class Rounding:
         Number of students -> between which ends readers know it; without any, everything stays as it is.
     exempt : tuple of str
         Choirs and schools whose own numbers are told exactly.
+    tests : int
+        Width of the ranges by which numbers of tests are told; 0 where they are told exactly.
     """
 
     ranges: Mapping[int, tuple[int, int]] = field(default_factory=dict)
     exempt: tuple[str, ...] = ()
+    tests: int = 0
 
     @classmethod
     def of(cls, withheld: Withheld | None) -> Rounding:
         """Take over what must not be told exactly."""
         if withheld is None:
             return cls()
-        return cls(withheld.ranges, tuple(sorted(withheld.exempt)))
+        return cls(withheld.ranges, tuple(sorted(withheld.exempt)), withheld.tests)
 
     @property
     def numbers(self) -> frozenset[int]:
@@ -69,14 +75,11 @@ class Rounding:
 
     def near(self, number: float) -> int:
         """Give the number in the middle of the range that a number is told by."""
-        low, high = self.ranges[int(number)]
-        return (low + high + 1) // 2
+        return _middle(self.ranges[int(number)])
 
     def words(self, number: float) -> str:
         """Write a number as it is told: ``about 340`` by the middle of a narrow range, else ``25 to 34``."""
-        low, high = self.ranges[int(number)]
-        narrow = low >= NARROW * (high - low + 1)
-        return f"about {self.near(number)}" if narrow else f"{low} to {high}"
+        return _words(self.ranges[int(number)])
 
     def estimates(self, estimates: Iterable[Estimate]) -> list[Estimate]:
         """Round numbers of students in estimates; see `estimate`."""
@@ -95,6 +98,8 @@ class Rounding:
         Estimate
             The same one where nothing of it is rounded, or it is already; else with a note for each rounded number.
         """
+        if self._tests(one):
+            return self._of_tests(one)
         telling = self._numbers(one)
         if not telling or any(note.endswith(_WHY) for note in one.notes):
             return one
@@ -132,7 +137,10 @@ class Rounding:
         -------
         str
         """
-        told = {number for one in estimates for number in self._numbers(one)}
+        listed = list(estimates)
+        told = {number for one in listed for number in self._numbers(one)}
+        tests = {number for one in listed for number in self._tests(one)}
+        text = _TESTS.sub(lambda found: self._tests_word(found, tests), text) if tests else text
         return _NUMBER.sub(lambda found: self._word(found, told), text) if told else text
 
     def rows(self, rows: pd.DataFrame) -> pd.DataFrame:
@@ -155,14 +163,56 @@ class Rounding:
         """Write a rounded number; one that is written as a range or with a word already stays."""
         before = found.string[: found.start()]
         named = _NOT_STUDENTS.search(before) or found[0].startswith("about") or before.endswith(" to ")
-        if int(found[1]) not in numbers or named or found.string[found.end() :].startswith(" to "):
+        number = int(found[1].replace(",", ""))
+        if number not in numbers or named or found.string[found.end() :].startswith(" to "):
             return found[0]
-        return self.words(int(found[1]))
+        return self.words(number)
+
+    def _tests(self, one: Estimate) -> set[int]:
+        """Give the numbers of tests of an estimate that are rounded; none is no group."""
+        if not self.tests or one.counted != "tests" or any(note.endswith(_WHY) for note in one.notes):
+            return set()
+        return {int(number) for number in (one.n, *([one.value] if one.name == "count" else [])) if number}
+
+    def _of_tests(self, one: Estimate) -> Estimate:
+        """Round the numbers of tests that an estimate tells."""
+        of = _step(one.n, self.tests)
+        notes = (*one.notes, _OF_TESTS.format(_words(of)))
+        if one.name != "count":
+            digits = _DIGITS.get(one.unit, _OTHER_DIGITS)
+            cut = {"value": _cut(one.value, digits), "interval": _cut_interval(one.interval, digits)}
+            return replace(one, n=_middle(of), notes=notes, **cut)
+        told = _step(int(one.value), self.tests)
+        notes = (*notes, _THIS.format(_words(told))) if one.value else notes
+        return replace(one, n=_middle(of), value=float(_middle(told)) if one.value else 0.0, notes=notes)
+
+    def _tests_word(self, found: re.Match[str], numbers: Collection[int]) -> str:
+        """Write a rounded number of tests."""
+        number = int(found[1].replace(",", ""))
+        told = number not in numbers or found.string[: found.start()].endswith(("about ", " to "))
+        return found[0] if told else _words(_step(number, self.tests))
+
+
+def _middle(ends: tuple[int, int]) -> int:
+    """Give the number in the middle of a range."""
+    return (sum(ends) + 1) // 2
+
+
+def _words(ends: tuple[int, int]) -> str:
+    """Write a range: by its middle where it is narrow."""
+    low, high = ends
+    return f"about {_middle(ends):,}" if low >= NARROW * (high - low + 1) else f"{low:,} to {high:,}"
+
+
+def _step(number: int, width: int) -> tuple[int, int]:
+    """Give the range of a number of tests; as ``kit.questions.told_totals.step``."""
+    near = width * math.floor(number / width + 0.5)
+    return max(near - width // 2, 0), near + width // 2 - 1
 
 
 def told_n(estimate: Estimate) -> str:
     """Write the number of what an estimate rests on, as a range or with a word where it is rounded."""
-    return _told(estimate, _OF) or str(estimate.n)
+    return _told(estimate, _OF) or _told(estimate, _OF_TESTS) or str(estimate.n)
 
 
 def told_value(estimate: Estimate) -> str:

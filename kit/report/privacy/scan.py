@@ -12,7 +12,9 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
+from kit.report.privacy.columns_read import columns_of
 from kit.report.privacy.names import find_personal
+from kit.report.privacy.short_ids import ShortIds
 
 _TAG = re.compile(r"<[^>]*>")
 _SHAPES = re.compile(r"\b(?:d|points|transform|viewBox|style)=\"[^\"]*\"")
@@ -77,14 +79,23 @@ def scan_folder(folder: Path, personal: Iterable[str], *, texts: Mapping[str, st
         The page first, then by name.
     """
     listed, known = list(personal), texts or {}
-    found = []
+    found, short = [], ShortIds(listed)
     for path in sorted(folder.rglob("*"), key=lambda path: (path.suffix != ".html", path)):
         if path.is_file():
             name = path.relative_to(folder).as_posix()
             read = [*words_of(path.read_bytes(), path.suffix), re.sub(r"[/._]+", " ", name), known.get(path.name, "")]
             words = dict.fromkeys(word for text in read for word in find_personal(text, listed))
+            words |= dict.fromkeys(_short(short, read, path)) if short.ids else {}
             found += [Found(name, tuple(words))] if words else []
     return found
+
+
+def _short(short: ShortIds, read: Iterable[str], path: Path) -> Iterator[str]:
+    """Find ids that are too short to be words: in the texts of a file, and in the columns of its tables."""
+    for text in read:
+        yield from short.in_text(text)
+    for heading, cells in columns_of(path.read_bytes(), path.suffix.lower()):
+        yield from short.in_column(heading, cells)
 
 
 def words_of(content: bytes, suffix: str) -> Iterator[str]:

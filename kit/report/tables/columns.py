@@ -43,13 +43,13 @@ def columns_table(audience: str, *, files: Collection[str] = ()) -> pd.DataFrame
     Returns
     -------
     DataFrame
-        Columns File, Column, Meaning, Unit, Empty where.
+        Columns File and column, Meaning, Unit, Empty where.
     """
     usual = {"numbers.csv", *(TEACHER_ONLY[1:] if audience == "teacher" else ())}
     every = columns()
     here = every[every["file"].isin(usual | set(files))]
     shown = pd.DataFrame({
-        "File": here["file"], "Column": here["column"], "Meaning": here["meaning"], "Unit": here["unit"],
-        "Empty where": here["empty_where"],
+        "File and column": here["file"] + ": " + here["column"], "Meaning": here["meaning"],
+        "Unit": here["unit"], "Empty where": here["empty_where"],
     })  # fmt: skip
     return shown.reset_index(drop=True)

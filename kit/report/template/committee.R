@@ -7,7 +7,8 @@
 #
 # Its tables:
 #   committee_numbers.csv    the numbers of the report with all digits, each with its label in numbers.csv
-#   committee_settings.csv   how they were computed: model, what counts as one, level, what an original study printed
+#   committee_settings.csv   how they were computed: model, what counts as one, whether schools are held apart, level,
+#                            what an original study printed
 #   committee_choirs.csv     number of students, means, standard deviations and correlation of each choir
 #   committee_students.csv   both marks of each student under a running number; only in a copy for the school itself
 #   committee_melodies.csv   for each test the covariance of every two melodies
@@ -49,6 +50,7 @@ check <- function(name, part, r, allowed = TOLERANCE) {
   checked <<- c(checked, paste(name, part))
   if (!fits) differ <<- c(differ, paste(name, part))
 }
+printed <- function(name) any(numbers$number == name)
 check_all <- function(name, found) for (part in names(found)) check(name, part, found[[part]])
 
 # ---- formulas ----------------------------------------------------------------------------------------------------
@@ -175,8 +177,13 @@ original_size <- function() {
 }
 
 # ---- the comparison ----------------------------------------------------------------------------------------------
-# X holds a column of ones, the program (1 or 0) and, where the first test is adjusted for, the first mark.
-predictors <- function(d, model) cbind(1, d$program, if (model == "adjusted") d$first)
+# X holds a column of ones, the program (1 or 0), where the first test is adjusted for the first mark and, where schools
+# are held apart, a mark of each school but one.
+apart <- setting("schools") == "held apart"
+marks_of <- function(school) outer(school, sort(unique(school))[-1], "==") + 0
+predictors <- function(d, model, schools = apart) {
+  cbind(1, d$program, if (model == "adjusted") d$first, if (schools) marks_of(d$school))
+}
 outcome    <- function(d, model) if (model == "adjusted") d$second else d$second - d$first
 averages <- function(d) {
   each <- aggregate(cbind(program, first, second) ~ choir, d, mean)
@@ -192,13 +199,10 @@ shuffled <- function(d, model) {
   each <- averages(d)
   program <- each$program == 1
   statistic <- function(ways) {
-    if (model == "gain") {
-      gain <- each$second - each$first - mean(each$second - each$first)
-      return(as.numeric(ways %*% gain) * (1 / rowSums(ways) + 1 / rowSums(!ways)))
-    }
-    rest <- diag(nrow(each)) - { first <- independent(cbind(1, each$first)); first %*% solve(crossprod(first)) %*% t(first) }
-    left <- ways %*% rest                                        # the program, less what the first test tells of it
-    as.numeric(left %*% each$second) / rowSums(left^2)
+    known <- independent(predictors(each, model)[, -2, drop = FALSE])
+    left <- ways %*% (diag(nrow(each)) - known %*% solve(crossprod(known), t(known)))
+    # the program, less what the first test and schools tell of it
+    as.numeric(left %*% outcome(each, model)) / rowSums(left^2)
   }
   count <- prod(tapply(program, each$school, function(one) choose(length(one), sum(one))))
   listed <- count <= LISTED_UP_TO
@@ -217,13 +221,22 @@ compare <- function(d) {
   check_all("difference", main)
   check_all("difference by gains", by_method(d, "gain"))
   check_all("difference adjusted", by_method(d, "adjusted"))
-  if (any(numbers$number == "choirs shuffled")) {
+  if (printed("choirs shuffled")) {
     dealt <- shuffled(d, model)
     check("choirs shuffled", "p", dealt$p, dealt$allowed)
   }
-  if (any(numbers$number == "students, choirs known")) {
-    check_all("students, choirs known", cr2(outcome(d, model), predictors(d, model), d$choir))
-    other_cr2(d, model)
+  for (schools in c(FALSE, TRUE)) {
+    held <- if (schools) ", schools held apart" else ""
+    way <- paste0("choir means", held)
+    if (printed(way)) {
+      each <- averages(d)
+      check_all(way, ordinary(outcome(each, model), predictors(each, model, schools)))
+    }
+    way <- paste0(if (schools) "the same" else "students, choirs known", held)
+    if (printed(way)) {
+      check_all(way, cr2(outcome(d, model), predictors(d, model, schools), d$choir))
+      other_cr2(d, model, way, schools)
+    }
   }
   size <- size_in_sd(main$value, d)
   check_all("size in SD", size[names(size) != "error"])
@@ -231,16 +244,18 @@ compare <- function(d) {
 }
 
 # The same from a package that others wrote, where it is installed.
-other_cr2 <- function(d, model) {
+other_cr2 <- function(d, model, way, schools) {
   if (!suppressMessages(requireNamespace("clubSandwich", quietly = TRUE))) {
     cat("  (the package clubSandwich is not installed: CR2 above is base R alone)\n")
     return(invisible())
   }
   d$y <- outcome(d, model)
-  fit <- if (model == "adjusted") lm(y ~ program + first, d) else lm(y ~ program, d)
+  if (schools) d$school <- factor(d$school)
+  terms <- c("program", if (model == "adjusted") "first", if (schools && nlevels(d$school) > 1) "school")
+  fit <- lm(reformulate(terms, "y"), d)
   found <- clubSandwich::conf_int(fit, vcov = "CR2", cluster = d$choir, level = number("level"), p_values = TRUE)[2, ]
   cat("  the same by clubSandwich:\n")
-  check_all("students, choirs known",
+  check_all(way,
             list(value = found$beta, low = found$CI_L, high = found$CI_U, df = found$df, p = found$p_val))
 }
 

@@ -11,7 +11,8 @@ from kit.report.said import Caption, Said
 from kit.report.spoken import ONE_GROUP, SPOKEN, TOGETHER
 from kit.report.words.growth import change, individuals, starting_points, too_few
 from kit.report.words.marking import raters
-from kit.report.words.quality import ends, forms, reliability
+from kit.report.words.notes import note_marks, single_notes
+from kit.report.words.quality import ends, forms, linked_forms, reliability, too_narrow
 from kit.report.words.tests import ceiling, detectable, how_tested, next_steps, scoring_noise
 from kit.report.words.who import choirs, counted, leavers, twice_of_all, who_is_counted
 
@@ -32,13 +33,17 @@ __all__ = [
     "individuals",
     "intervals_caption",
     "leavers",
+    "linked_forms",
     "next_steps",
+    "note_marks",
     "question_and_limits",
     "raters",
     "reliability",
     "scoring_noise",
+    "single_notes",
     "start_caption",
     "starting_points",
+    "too_narrow",
     "who_is_counted",
 ]  # fmt: skip
 
@@ -92,7 +97,7 @@ def design_sentence(design_code: str, because: Sequence[str]) -> Said:
     spoken = SPOKEN[design_code]
     can = spoken.can if design_code in ONE_GROUP else spoken.can.replace("This report", "A study of this kind", 1)
     sentences = (f"Kind of study: {spoken.title[0].lower()}{spoken.title[1:]}.", *map(sentence, because), can)
-    return Said(sentences).passed(design_code)
+    return Said(sentences)  # the page passes it through the gate, with the names of choirs and approaches
 
 
 def headline(estimates: Sequence[Estimate], *, code: str) -> Said:

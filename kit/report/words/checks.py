@@ -137,8 +137,8 @@ def too_seldom_by_scores(found: Coverage) -> Said:
     ]
     return Said((
         *(told or ["No interval that a report takes holds the truth clearly too seldom at any size."]),
-        "The picture shows how far, and also ways that no report takes: bootstraps of gains and of correlations, and "
-        "students of several choirs taken for strangers.",
+        "The picture shows how far, and also ways that no report takes: bootstraps, formulas for normal scores in "
+        "place of the jackknife, and students of several choirs taken for strangers.",
     ))  # fmt: skip
 
 
@@ -153,12 +153,12 @@ def what_follows() -> Said:
         "An average gain gets Student's t; with few students a bootstrap misses more often. Where a few students are "
         "far ahead of the rest, trust the typical gain first: its interval keeps the promise.",
         "With several choirs each counts once: whoever takes their students for strangers misses far too often.",
-        "Reliability over notes that are right or wrong gets the corrected bootstrap, which holds better where a few "
-        "are far ahead and about as well elsewhere; over melodies Feldt's interval, which is better with few students.",
-        "Where a few students are far ahead of the rest, take intervals of gains in SD, of correlations and of "
-        "reliability for too narrow, however many students there are.",
-        "Two raters say little about how severe raters are: the interval of their agreement is too narrow with many "
-        "students, and that of kappa with few.",
+        "Gains in SD, correlations, reliabilities and the agreement of raters get the jackknife: each student is left "
+        "out in turn, and no normal scores are needed. It keeps the promise, or nearly, where the usual formulas fail, "
+        "above all where a few students are far ahead of the rest.",
+        "Two raters say little about how severe others are: the interval of their agreement is for just these two.",
+        "Where a few students are far ahead of the rest, intervals of averages, of rater differences and of agreement "
+        "are still too narrow with few students, and that of kappa is with any scores; reports say so beside them.",
     ))  # fmt: skip
 
 

@@ -42,6 +42,7 @@ class Primary(Protocol):
     units: str
     method: str
     model: str
+    schools: str
     tested: bool
     why_not: str
     smallest: float | None
@@ -56,6 +57,11 @@ MODELS = {
     "adjusted": "adjusted for the first test",
     "gain": "by the gains from the first test to the second",
 }
+HELD_APART = ", with schools held apart, since they gave different shares of their choirs to the approaches"
+LEFT_IN = (
+    "Choirs were assigned inside schools, and schools gave different shares of their choirs to the approaches; with so "
+    "few choirs schools cannot be held apart, so part of what sets them apart is in this difference."
+)
 
 
 def primary(found: Primary, *, code: str) -> Said:
@@ -83,7 +89,9 @@ def primary(found: Primary, *, code: str) -> Said:
     told = [
         *sides,
         _difference(found, code),
-        f"That is {MODELS[found.model]}; {METHODS[found.method].format(unit=found.units[:-1])}.",
+        f"That is {MODELS[found.model]}{HELD_APART if found.schools == 'held apart' else ''}; "
+        f"{METHODS[found.method].format(unit=found.units[:-1])}.",
+        *([LEFT_IN] if found.schools == "left in" else []),
     ]
     if not found.tested:
         told.append(found.why_not)
@@ -112,7 +120,7 @@ def _difference(found: Primary, code: str) -> str:
     size = distance(main.value, main.unit)
     apart = f'{units} taught "{above}" ended {size} above {found.units} taught "{below}"'
     if main.interval is None:
-        return f"{apart}; {main.notes[-1]}"
+        return f"{apart}; {main.notes[0]}"
     between = f"{percent_level(main.interval.level)} interval {gain_between(main, turned=turned)}"
     if is_zero(main):
         apart = f'{units} taught "{above}" and "{below}" ended at the same height'
@@ -136,10 +144,14 @@ def _by_shuffling(found: Primary) -> list[str]:
     """Say how often chance alone would bring such a difference, and the rarest it could have been."""
     told = [
         f"Had the approaches been dealt out to these {found.shuffled.counted} by chance alone, a difference at least "
-        f"as far from zero would come about {_times(found.shuffled.p)}."
+        f"as far from zero would come about {_times(found.shuffled.p)}"
+        f"{'; so chance alone could be the reason' if holds_zero(found.main) else ''}."
     ]
     if found.smallest is not None:
-        told.append(f"The rarest that so few {found.shuffled.counted} could show is {_times(found.smallest)}.")
+        told.append(
+            f"Even the largest difference that these {found.shuffled.counted} could show would come by chance alone "
+            f"{_times(found.smallest)}."
+        )
     return told
 
 

@@ -22,7 +22,7 @@ class Sensitivity(Protocol):
     names: Sequence[str]
     naive: Estimate | None
     approaches: tuple[str, str]
-    uneven: bool
+    schools: str
 
 
 class Asked(Protocol):
@@ -59,10 +59,11 @@ def sensitivity(found: Sensitivity, *, code: str) -> Said:
         f"{_signed(low)} and {_signed(high)} (above zero: \"{found.approaches[0]}\" above).",
         *_zero([one for one in ways if one.interval is not None]),
     ]  # fmt: skip
-    if found.uneven:
+    if found.schools:
+        main = "; the main answer holds them apart" if found.schools == "held apart" else ""
         told.append(
             f'Schools gave different shares of their choirs to "{found.approaches[0]}"; part of what sets schools '
-            "apart is in every answer that does not hold them apart."
+            f"apart is in every answer that does not hold them apart{main}."
         )
     if found.naive is not None and found.naive.interval is not None:
         told.append(
@@ -127,9 +128,10 @@ def missing(estimates: Sequence[Estimate], *, names: tuple[str, str], code: str)
         if one is not None:
             told.append(f"{words}: {_apart(one, names)}.")
             used.append(one)
+    limits = any(one.about.endswith(("worst case", "best case")) for one in used)
     told.append(
         "The first takes those with missing marks to be like the others; the second takes the marks that are there to "
-        "foretell the missing ones; the last two are limits, and neither is likely."
+        f"foretell the missing ones{'; the last two are limits, and neither is likely' if limits else ''}."
     )  # fmt: skip
     return Said(tuple(told), tuple(used)).passed(code, approaches=names)
 

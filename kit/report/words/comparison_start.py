@@ -20,6 +20,9 @@ BANDS = {
     "adjust": "that is close enough if the comparison adjusts for it, as it does here",
     "apart": "that is too far apart for a fair comparison of groups that were not assigned at random, adjusted or not",
 }
+SD_MEANS = "A standard deviation (SD) is how far single singers usually lie from the average of their approach."
+BY_LOT = ("D4", "D5", "D5b")
+"""Designs in which the lot still holds: few were lost since."""
 BY_CHANCE = (
     "Since approaches were assigned at random, such an imbalance came about by chance; it still makes the answer "
     "depend on how the first test is taken into account."
@@ -56,6 +59,7 @@ class Baseline(Protocol):
 
     rows: Sequence[Start]
     names: tuple[str, str]
+    at_random: bool
 
 
 def compared(design: Design, *, names: tuple[str, str]) -> Said:
@@ -89,7 +93,7 @@ def compared(design: Design, *, names: tuple[str, str]) -> Said:
     ).passed(design.code, approaches=names)  # fmt: skip
 
 
-def baseline(found: Baseline, *, code: str, at_random: bool = False) -> Said:
+def baseline(found: Baseline, *, code: str) -> Said:
     """Say how far the approaches lay apart before, in which band that is, and what follows.
 
     Parameters
@@ -98,8 +102,6 @@ def baseline(found: Baseline, *, code: str, at_random: bool = False) -> Said:
         From ``kit.questions.comparison.start.baseline``.
     code : str
         Code of the design.
-    at_random : bool, optional
-        Whether approaches were assigned at random.
 
     Returns
     -------
@@ -107,14 +109,14 @@ def baseline(found: Baseline, *, code: str, at_random: bool = False) -> Said:
     """
     if not found.rows:
         return Said(("How alike the approaches were at the first test cannot be told from these marks.",))
-    told, used = [], []
+    told, used = [SD_MEANS], []
     for row in found.rows:
         told.append(
             f'{row.measure.capitalize()}, first test: "{found.names[0]}" {score(row.program)}, "{found.names[1]}" '
             f"{score(row.comparison)}, {_in_sd(row.apart)} apart: {BANDS[row.band]}."
         )
         used += [row.program, row.comparison, row.apart]
-    if at_random and any(row.band != "close" for row in found.rows):
+    if found.at_random and code in BY_LOT and any(row.band != "close" for row in found.rows):
         told.append(BY_CHANCE)
     return Said(tuple(told), tuple(used)).passed(code, approaches=found.names)
 

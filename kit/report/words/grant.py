@@ -39,6 +39,8 @@ class Certainty(Protocol):
     reasons: Sequence[str]
 
 
+SETTLED = ("met", "not met", "too close to call", "not measured", "not shown here")
+"""What can become of a promise, in the order in which it is counted."""
 NOTHING_SAID = (
     "study.toml says nothing of the program: a section [program] with name, what, who, how_much and where fills this "
     "part."
@@ -60,6 +62,13 @@ STARTS = {
     "low": "groups are compared that were not assigned at random",
     "very low": "nothing is compared that could carry it further",
 }
+MEANS = {
+    "high": "the truth very probably lies close to the number given",
+    "moderate": "the truth probably lies close to the number given, but may differ from it a good deal",
+    "low": "the truth may differ a good deal from the number given",
+    "very low": "the truth probably differs a good deal from the number given",
+}
+"""Level of certainty -> what it says of the main result, after the four levels of the GRADE working group."""
 WEAKENS = {
     "not alike": "the groups did not start alike",
     "few choirs": "few choirs stand behind it",
@@ -71,8 +80,14 @@ WEAKENS = {
 }
 
 
-def reach(counts: Sequence[Estimate], logged: Sequence[Estimate]) -> Said:
-    """Say how many schools, choirs and students the program reached, and what the log holds.
+def reach(
+    counts: Sequence[Estimate],
+    logged: Sequence[Estimate],
+    promised: Sequence[Outcome] = (),
+    *,
+    hide: Callable[[Estimate], bool] = lambda _: False,
+) -> Said:
+    """Say how many schools, choirs and students the program reached, what the log holds and which promises were kept.
 
     Parameters
     ----------
@@ -80,6 +95,10 @@ def reach(counts: Sequence[Estimate], logged: Sequence[Estimate]) -> Said:
         From ``kit.questions.reach.reach``.
     logged : sequence of Estimate
         From ``kit.questions.reach.meetings``.
+    promised : sequence of Outcome, optional
+        From ``kit.questions.targets.targets``.
+    hide : callable, optional
+        Says of an estimate whether this audience must not see it; nothing is told then of what became of its promise.
 
     Returns
     -------
@@ -98,7 +117,16 @@ def reach(counts: Sequence[Estimate], logged: Sequence[Estimate]) -> Said:
             f"The drill logs hold {people(by_about['meetings logged'], 'meeting')} with ear training{hours}; what "
             "nobody wrote down is not in that number."
         )
-    return Said(tuple(told), (*counts, *logged))
+    return Said((*told, *_kept(promised, hide)), (*counts, *logged))
+
+
+def _kept(promised: Sequence[Outcome], hide: Callable[[Estimate], bool]) -> list[str]:
+    """Count the promises that were met, were not, and may or may not have been."""
+    if not promised:
+        return []
+    ends = ["not shown here" if isinstance(one.actual, Estimate) and hide(one.actual) else one.met for one in promised]
+    each = [f"{many} {'is' if many == 1 else 'are'} {end}" for end in SETTLED if (many := ends.count(end))]
+    return [f"Of {people(len(promised), 'target')} promised, {listed(each)}."]
 
 
 def targets(outcomes: Sequence[Outcome], *, hide: Callable[[Estimate], bool] = lambda _: False) -> Said:
@@ -147,7 +175,7 @@ def certainty(found: Certainty, *, code: str) -> Said:
     Said
     """
     told = [
-        f"Certainty of the main result: {found.level}.",
+        f"Certainty of the main result: {found.level}; {MEANS[found.level]}.",
         f"A study of this kind starts at {found.start}, because {STARTS[found.start]}.",
     ]
     if found.reasons:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Protocol
 
 import pandas as pd
@@ -38,6 +38,7 @@ class List(Protocol):
     mark: float
     open: int
     why: str
+    known: int
 
 
 def monday(found: List, choirs: int = 1) -> Said:
@@ -54,17 +55,31 @@ def monday(found: List, choirs: int = 1) -> Said:
     -------
     Said
     """
+    if not found.rows and found.known:
+        return Said(_go_on(found))
     if not found.rows:
         return Said((f"There is no list of what to teach next. {found.why}", *_log_instead()))
-    first = found.rows[0]
+    first, weakest = found.rows[0], min(found.rows, key=lambda row: row.share.value)
     then = [row.said for row in found.rows[1:]]
     told = [f"Next Monday, come back to {_quoted(first.said)}{_before(first)}.", _why(first, found.mark)]
     if first.instead:
         told.append(f"Listen for {_in_place(first.instead)}. Sing both notes to the choir and let it compare them.")
     if then:
-        told.append(f"In the two weeks after it: {listed([_quoted(one) for one in then])}, in this order.")
+        told.append(f"Then, within two weeks: {listed([_quoted(one) for one in then])}, in this order.")
+    if weakest.pattern != first.pattern:
+        told.append(f"{_quoted(first.said)} stands first since it is taught first, not since it is the weakest.")
     told.append(_whom(choirs))
     return Said(tuple(told), tuple(row.share for row in found.rows))
+
+
+def _go_on(found: List) -> tuple[str, ...]:
+    """Say what follows where no pattern is likely to be weak."""
+    told = [f"Nothing has to be taught again by this log. {found.why}", "Go on to the next pattern of your list."]
+    if found.secure:
+        told.append(f"Probably secure: {listed(list(found.secure))}. Sing one of them now and then.")
+    if found.open:
+        told.append(f"Of {people(found.open, 'pattern')} too little is known: hear singers alone on these first.")
+    return tuple(told)
 
 
 def _whom(choirs: int) -> str:
@@ -72,7 +87,7 @@ def _whom(choirs: int) -> str:
     if choirs > 1:
         return (
             f"This is about {choirs} choirs together; what one of them needs can differ. Make this page for one choir "
-            "to plan its meetings."
+            "to have the sheet for its music stand."
         )
     return "This is about the choir as a whole; it is too little to judge a single singer by."
 
@@ -88,8 +103,8 @@ def _quoted(said: str) -> str:
 
 
 def _before(row: Row) -> str:
-    """Say which kind of pattern it is."""
-    return f" ({row.kind})"
+    """Say which kind of pattern it is; that it is of no named kind says nothing."""
+    return "" if row.kind == "beyond" else f" ({row.kind})"
 
 
 def _why(row: Row, mark: float) -> str:
@@ -129,16 +144,58 @@ def next_table(found: List) -> pd.DataFrame:
     -------
     DataFrame
     """
+    years = {row.last.year for row in found.rows if row.last is not None}
     return pd.DataFrame([
         {
             "Pattern": row.said if row.pattern == row.said else f"{row.said} ({row.pattern})",
             "Right (singers)": unbroken(f"{row.hits} of {row.tries} ({row.singers})"),
             "Share, all asked": f"{bare(row.share.value, 'share')} ({interval_cell(row.share)})",
             "Weak?": how_sure(row.sure), "Sung instead": row.instead or "too few to tell",
-            "Last drilled": _short(row.last),
+            "Last drilled": _short(row.last, year=len(years) > 1),
         }
         for row in found.rows
     ])  # fmt: skip
+
+
+def each_table(lists: Mapping[str, List], *, smallest: int = 1) -> pd.DataFrame:
+    """Lay out what each choir comes back to; how many singers are behind it in the teacher's own copy only.
+
+    Parameters
+    ----------
+    lists : mapping of str to List
+        From ``kit.questions.teach_next.each_choir``.
+    smallest : int, optional
+        Singers that a group needs to be shown to this audience.
+
+    Returns
+    -------
+    DataFrame
+        A row for each choir that has a list; none where none has.
+    """
+    rows = []
+    for choir, found in lists.items():
+        if not found.rows:
+            continue
+        first, then = found.rows[0], [row.said for row in found.rows[1:]]
+        told = {"Choir": choir, "Sing first": first.said, "Listen for": first.instead.partition(" (")[0] or "\u2013",
+                "Then": "; ".join(then) or "\u2013"}  # fmt: skip
+        if smallest == 1:
+            told["Right (singers)"] = unbroken(f"{first.hits} of {first.tries} ({first.singers})")
+        rows.append(told | {"Weak?": how_sure(first.sure)})
+    return pd.DataFrame(rows)
+
+
+def each_notes(lists: Mapping[str, List], *, smallest: int = 1) -> list[str]:
+    """Say how the lists came about, and which choirs have none and why."""
+    told = [
+        "Each list is made from the tries of that choir alone, in the order of the pattern list."
+        + (" Right, and how sure it is that it is weak: of the pattern to sing first." if smallest == 1 else ""),
+    ]
+    none: dict[str, list[str]] = {}
+    for choir, found in lists.items():
+        if not found.rows:
+            none.setdefault(found.why, []).append(choir)
+    return [*told, *(f"No list for {listed(choirs)}: {why[:1].lower()}{why[1:]}" for why, choirs in none.items())]
 
 
 def next_shares(found: List) -> tuple[Estimate, ...]:
@@ -146,9 +203,9 @@ def next_shares(found: List) -> tuple[Estimate, ...]:
     return tuple(row.share for row in found.rows)
 
 
-def _short(date: pd.Timestamp | None) -> str:
-    """Write a day for a narrow column: ``7 Jan``."""
-    return "never" if date is None else f"{date.day} {date:%b}"
+def _short(date: pd.Timestamp | None, *, year: bool) -> str:
+    """Write a day for a narrow column: ``7 Jan``, with the year where the days of a list are of several."""
+    return "never" if date is None else f"{date.day} {date:%b}" + (f" {date:%Y}" if year else "")
 
 
 def next_notes(found: List, level: float) -> list[str]:
@@ -158,8 +215,8 @@ def next_notes(found: List, level: float) -> list[str]:
         "On the list: the patterns with the lowest shares of those of which it is at least likely that fewer than "
         f"{mark} of first tries would be right (the mark is ours). They stand in the order of the pattern list: by "
         "step, then skips in the tonic chord, then others, unless your own list says otherwise.",
-        f"Right: first tries, with the singers heard in brackets. Share: with its plausible range, a "
-        f"{percent_level(level)} interval.",
+        "Right: first tries, with the singers heard in brackets. Share, all asked: what would be right if every one of "
+        f"these singers had been asked, with its plausible range, a {percent_level(level)} interval.",
         "Shares of seldom-asked patterns are drawn towards the others, so that a few lucky or unlucky tries do not "
         "decide. Second tries, after help, are not counted. Tries of long ago count like those of last week.",
     ]
@@ -214,8 +271,10 @@ def meetings_table(estimates: Sequence[Estimate]) -> pd.DataFrame:
     ])  # fmt: skip
 
 
-def missing_weeks(gaps: pd.DataFrame) -> Said:
-    """Name the weeks without a logged meeting."""
+def missing_weeks(gaps: pd.DataFrame, weeks: int | None = None) -> Said:
+    """Name the weeks without a logged meeting; of no `weeks` at all nothing is said but that."""
+    if weeks == 0:
+        return Said(("No week is logged.",))
     if gaps.empty:
         return Said(("No week of school is without a logged meeting.",))
     told = [

@@ -12,6 +12,7 @@ from kit.estimate import Estimate
 from kit.report.numbers import bare, show
 from kit.report.phrases import distance, gain_between, holds_zero, people, pick, signed
 from kit.report.said import Said
+from kit.report.words import practice_dose
 from kit.report.words.practice import day
 
 
@@ -26,6 +27,10 @@ class Doubt(Protocol):
     since: pd.Timestamp | None
 
 
+LOOKED_FOR = (
+    "Looked for and not found: logs of mistakes only or of good days only, copied days, the same lines twice, minutes "
+    "that cannot be, days without school. That does not make a log complete."
+)
 FOLLOWS = {
     "no_shares": "These lines are not counted in shares of tries right.",
     "no_minutes": "These minutes are not counted.",
@@ -42,20 +47,24 @@ _KINDS = {
 }
 
 
-def trust(doubts: Sequence[Doubt]) -> Said:
+def trust(doubts: Sequence[Doubt], lines: int | None = None) -> Said:
     """Say what looks odd in the logs and what follows, a sentence or two each.
 
     Parameters
     ----------
     doubts : sequence of Doubt
         From ``kit.questions.log_honesty``.
+    lines : int, optional
+        Lines of the logs, where they are counted: without any there is nothing to trust.
 
     Returns
     -------
     Said
     """
+    if lines == 0:
+        return Said(("No drill log was read with this study.",))
     if not doubts:
-        return Said(("Nothing in the logs looks odd: right and wrong tries, full and empty weeks are all there.",))
+        return Said((LOOKED_FOR,))
     return Said(tuple(f"{_said(doubt)} {FOLLOWS[doubt.follows]}" for doubt in doubts), limits=True)
 
 
@@ -139,14 +148,19 @@ def until_there(estimates: Sequence[Estimate], curve: object | None, in_a_row: i
     found = pick(estimates, "trials_to_criterion")
     if curve is None:
         return Said((f"How many tries it takes until {in_a_row} in a row are right is not told. {why}",))
-    got = f"{curve.reached} of {curve.n} pairs of a singer and a pattern have {in_a_row} right first tries in a row."
+    followed = int(curve.at_risk[curve.times >= in_a_row][0]) if (curve.times >= in_a_row).any() else 0
+    pairs = people(curve.n, "pair")
+    got = (
+        f"Of {pairs} of a singer and a pattern, {followed} were heard on {in_a_row} first tries or more, and "
+        f"{curve.reached} had {in_a_row} in a row right."
+    )
     if found is None:
         return Said((got, "Too few are followed for long enough to say how many tries half of them need."))
     return Said(
         (
             got,
-            f"Half need about {found.value:.0f} first tries{_tries_range(found)}; who is not there yet is kept in the "
-            "count.",
+            f"Half would need about {found.value:.0f} first tries{_tries_range(found)}, if those heard less often go "
+            "like those heard more often. Who is not there yet is kept in the count.",
         ),
         (found,),
     )
@@ -218,46 +232,30 @@ def _first_large(words: str) -> str:
     return words[:1].upper() + words[1:]
 
 
-def minutes_and_growth(between_choirs: Sequence[Estimate], within: Sequence[Estimate]) -> Said:
-    """Say how minutes go with growth from choir to choir, and apart from that within choirs, as association only."""
+def minutes_and_growth(
+    between_choirs: Sequence[Estimate], within: Sequence[Estimate], alone: Sequence[Estimate] = ()
+) -> Said:
+    """Say how drill goes with growth from choir to choir, and apart from that within choirs, as association only.
+
+    Parameters
+    ----------
+    between_choirs, alone : sequence of Estimate
+        From ``kit.questions.practice.dose``: correlations of choirs; the slope within choirs.
+    within : sequence of Estimate
+        Rates from ``kit.questions.practice.memory``.
+
+    Returns
+    -------
+    Said
+    """
     growth, start = (pick(between_choirs, "correlation", f"{words}, choirs") for words in ("growth", "first scores"))
-    told = []
-    if growth is None:
-        told.append("There are too few choirs with minutes and two tests to set one beside the other.")
-    else:
-        told.append(f"Between choirs: minutes and growth have a correlation of {_with_range(growth)}.")
-        if start is not None and start.value < 0 and not holds_zero(start):
-            told.append(
-                f"Minutes and first scores run in opposite directions (correlation {_with_range(start)}): minutes "
-                "follow need. So lower scores where there are many minutes do not show that drill does harm."
-            )
-    practice = pick(within, "learning_rate")
-    if practice is not None:
-        told.append(_within(practice))
-    told.append("Both describe what was seen together. Neither says what more minutes would do.")
-    kept = tuple(one for one in (growth, start, practice) if one is not None)
+    slope, practice = pick(alone, "within_slope"), pick(within, "learning_rate")
+    told = [
+        *practice_dose.between_choirs(growth, start), *practice_dose.heard_alone(slope), *practice_dose.again(practice),
+        "All this describes what was seen together. None of it says what more minutes would do.",
+    ]  # fmt: skip
+    kept = tuple(one for one in (growth, start, slope, practice) if one is not None)
     return Said(tuple(told), kept, limits=True)
-
-
-def _within(practice: Estimate) -> str:
-    """Say how tries of the same singers went with practice before."""
-    if holds_zero(practice):
-        return (
-            "Within choirs and singers: whether first tries go with practice before is open; the range includes zero."
-        )
-    often = "more" if practice.value > 0 else "less"
-    return (
-        f"Within choirs and singers: first tries were right {often} often for patterns practised on more days before."
-    )
-
-
-def _with_range(estimate: Estimate) -> str:
-    """Write a correlation with its interval."""
-    value = bare(estimate.value, estimate.unit)
-    if estimate.interval is None:
-        return value
-    low, high = (bare(end, estimate.unit) for end in (estimate.interval.low, estimate.interval.high))
-    return f"{value}, plausibly {low} to {high}, {people(estimate.n, 'choir')}"
 
 
 def class_table(found: pd.DataFrame) -> pd.DataFrame:
@@ -273,6 +271,8 @@ def class_table(found: pd.DataFrame) -> pd.DataFrame:
 
 def not_heard_words(found: pd.DataFrame, *, smallest: int) -> Said:
     """Say how many singers have not been heard lately; who they are stands in the teacher's own copy alone."""
+    if not found.attrs.get("heard", True):
+        return Said(("The log has no try of a single singer, so whom to hear next cannot be told.",))
     if found.empty:
         return Said(("By the log, no singer has waited more than two weeks for a try alone.",))
     never = int(found["last"].isna().sum())

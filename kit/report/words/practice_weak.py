@@ -114,8 +114,8 @@ def name_or_pitch(estimates: Sequence[Estimate], why: str = "") -> Said:
         (
             f"Of {both.n} first tries marked for both, {name.value:.0f} had the right names with a wrong pitch, "
             f"{pitch.value:.0f} the right pitches with a wrong name, and {neither.value:.0f} had both wrong.",
-            "A right name with a wrong pitch asks for ear training; a right pitch with a wrong name asks for reading "
-            "and naming.",
+            "Many teachers answer a right name with a wrong pitch by ear training, a right pitch with a wrong name by "
+            "reading and naming (common practice, no source).",
         ),
         tuple(estimates),
     )

@@ -6,13 +6,24 @@ from collections.abc import Sequence
 from typing import Protocol
 
 from kit.estimate import Estimate
-from kit.report.numbers import show
-from kit.report.phrases import between, distance, gain_between, holds_zero, is_zero, listed, pick, signed
+from kit.glossary import GLOSSARY
+from kit.report.numbers import bare, percent_level, show
+from kit.report.phrases import between, distance, gain_between, holds_zero, is_zero, listed, people, pick, signed
 from kit.report.said import Said
 from kit.report.words.marking import WHICH, Gap, below
 
 KINDS = {"cronbach_alpha": "melodies", "kr20": "notes"}
 """What a reliability is over; the first that was measured is told."""
+BOTH_FORMS = " to the scale of form "
+LINKED_ALIKE = (
+    "This takes for granted that the shared melodies go with the rest of a form in the same way for all who sang them."
+)
+WITH_SCORES = {
+    "normal": "",
+    "skewed": " with a few far ahead of or behind the rest",
+    "ceiling": " with many at the top",
+}
+"""Kind of scores -> how studies with such scores are told."""
 ALL_NOISE = "they vary no more than noise alone would make them."
 
 
@@ -22,6 +33,15 @@ class Used(Protocol):
     value: float | None
     origin: str
     over: str
+
+
+class Narrow(Protocol):
+    """A range that is known to be too narrow; see ``kit.questions.coverage.narrow``."""
+
+    estimate: Estimate
+    held: Estimate
+    scores: str
+    students: int
 
 
 def reliability(
@@ -116,20 +136,78 @@ def forms(found: Sequence[Estimate], *, why: Sequence[Gap] = (), code: str) -> S
     if code == "D0" or harder is None:
         reason = why[0].why if why and code != "D0" else "Whether one form is harder than the other is not known."
         return Said((reason,)).passed(code)
-    one, other = harder.about.rpartition(", ")[2].removeprefix("form ").split(" to the scale of form ")
-    if is_zero(harder):
-        told = f"Forms {one} and {other} turned out to be as hard as each other"
-    else:
-        way = "harder" if harder.value > 0 else "easier"
-        told = f"Form {one} turned out {distance(harder.value, harder.unit)} {way} than form {other}"
-    sure = f", plausibly {gain_between(harder, turned=below(harder))}" if harder.interval is not None else ""
-    open_ = "; the range includes zero, so it is open which of them is harder" if holds_zero(harder) else ""
-    sentences = [f"{told}{sure}{open_}."]
+    sentences = [_harder(harder)]
     if gain is not None:
         sure = f", plausibly {gain_between(gain)}" if gain.interval is not None else ""
         sentences.append(f"Without that difference the average gain is {signed(gain.value, gain.unit)}{sure}.")
     sentences.append("This takes for granted that students of both orders would have gained alike on one form.")
     return Said(tuple(sentences), tuple(each for each in (harder, gain) if each is not None)).passed(code)
+
+
+def _harder(found: Estimate, beginning: str = "") -> str:
+    """Say which of two forms is harder, behind the beginning of a sentence."""
+    both = next(part for part in found.about.split(", ") if BOTH_FORMS in part)
+    one, other = both.removeprefix("form ").split(BOTH_FORMS)
+    if is_zero(found):
+        told = f"forms {one} and {other} turned out to be as hard as each other"
+    else:
+        way = "harder" if found.value > 0 else "easier"
+        told = f"form {one} turned out {distance(found.value, found.unit)} {way} than form {other}"
+    sure = f", plausibly {gain_between(found, turned=below(found))}" if found.interval is not None else ""
+    open_ = "; the range includes zero, so it is open which of them is harder" if holds_zero(found) else ""
+    whole = f"{beginning}{told}{sure}{open_}."
+    return f"{whole[0].upper()}{whole[1:]}"
+
+
+def linked_forms(found: Sequence[Estimate], *, shared: Sequence[str], code: str) -> Said:
+    """Say whether one form was harder, by the melodies that both contain; nothing where no melodies link them.
+
+    Parameters
+    ----------
+    found : sequence of Estimate
+        From ``kit.questions.quality.forms_linked``.
+    shared : sequence of str
+        The melodies, from ``kit.questions.quality.shared_melodies``.
+    code : str
+        Code of the design.
+
+    Returns
+    -------
+    Said
+    """
+    if not found:
+        return Said(())
+    noun = "melody" if len(shared) == 1 else "melodies"
+    by = f"judged by {noun} {listed(shared)}, which both forms contain, "
+    told = [_harder(one, f"at the {one.about.rpartition(', ')[2]}, {by}") for one in found]
+    return Said((*told, LINKED_ALIKE), tuple(found)).passed(code)
+
+
+def too_narrow(found: Sequence[Narrow], *, level: float = 0.95) -> Said:
+    """Say which ranges are known to be too narrow for scores and numbers of students like these; else nothing.
+
+    Parameters
+    ----------
+    found : sequence of Narrow
+        From ``kit.questions.coverage.narrow.too_narrow``.
+    level : float, optional
+        Level that the simulated ranges promise.
+
+    Returns
+    -------
+    Said
+    """
+    told = []
+    for kind, students in dict.fromkeys((one.scores, one.students) for one in found):
+        mine = {one.estimate.name: one.held for one in found if (one.scores, one.students) == (kind, students)}
+        whose = listed([f"of the {GLOSSARY[name].words}" for name in mine])
+        held = listed([bare(one.value, "share") for one in mine.values()])
+        told.append(
+            f"Take the {'range' if len(mine) == 1 else 'ranges'} {whose} for somewhat too narrow: in simulated studies "
+            f"of {people(students)}{WITH_SCORES[kind]}, such {percent_level(level)} ranges held the truth {held} of "
+            "the time."
+        )
+    return Said(tuple(told), tuple({one.held.label: one.held for one in found}.values()))
 
 
 def ends(found: Sequence[Estimate], *, why: Sequence[Gap] = (), smallest: int = 1, code: str) -> Said:

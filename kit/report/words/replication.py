@@ -51,7 +51,7 @@ RULES = {
 }
 VERDICTS = {
     "consistent": "consistent with the original",
-    "inconclusive": "inconclusive",
+    "inconclusive": "inconclusive: ours can neither confirm the original nor contradict it",
     "no_meaningful_effect": "smaller than the size declared to matter",
     "too_small_for_the_original": "smaller than what the original could have seen",
     "inconsistent": "inconsistent with the original",
@@ -79,6 +79,7 @@ AS_PUBLISHED = (
     "The line that takes students as independent is the analysis as it was published: its range is too narrow, and it "
     "carries no verdict."
 )
+ON_EITHER_SIDE = "Our interval includes zero, so on which side of zero the truth lies is not known from this study."
 SD_IN_WORDS = (
     "SD: a standard deviation, which is how far the scores of single students typically lie from their average."
 )
@@ -218,15 +219,14 @@ def headline(repeated: Repeated | None, main: Estimate | None, *, code: str) -> 
         told.append(NO_ORIGINAL)
     elif isinstance(repeated.effect, Estimate):
         told.append(
-            f"This study repeats {repeated.original.study}, whose size was "
-            f"{show(repeated.effect.value, repeated.effect.unit)} as recomputed from its printed numbers."
+            f"This study repeats {repeated.original.study}. The original's result, recomputed from its printed "
+            f"numbers: {_with_interval(repeated.effect)}; positive where scores were better."
         )
         used.append(repeated.effect)
     if main is not None:
         size = next((one for one in getattr(repeated, "ours", ()) if one.clusters), None)
-        told.append(
-            f"Ours ({main.about}): {_with_interval(main)}{f'; as a size, {_with_interval(size)}' if size else ''}."
-        )
+        told.append(f"Ours ({main.about}): {_with_interval(main)}{f', or {_with_interval(size)}' if size else ''}.")
+        told += [ON_EITHER_SIDE] if _holds_zero(size or main) else []
         used += [main, *([size] if size else [])]
     if any(one.unit == "SD" for one in used):
         told.append(SD_IN_WORDS)
@@ -236,6 +236,11 @@ def headline(repeated: Repeated | None, main: Estimate | None, *, code: str) -> 
     return Said(tuple(told), tuple(used), limits=True).passed(code, names=names)
 
 
+def _holds_zero(one: Estimate) -> bool:
+    """Say whether zero lies in the interval."""
+    return one.interval is not None and one.interval.low <= 0 <= one.interval.high
+
+
 def _with_interval(one: Estimate) -> str:
     """Write a number with its interval, where it has one."""
-    return show(one.value, one.unit) + (f", interval {show_interval(one)}" if one.interval else "")
+    return show(one.value, one.unit) + (f" (interval {show_interval(one)})" if one.interval else "")

@@ -33,10 +33,20 @@ ANSWERS = {
     ("reliable", "unknown"): "How reliable the test is was not given; a reviewer would ask.",
     ("random", "yes"): "Approaches were assigned at random, as declared.",
     ("random", "no"): "Approaches were not assigned at random, so how alike the groups started decides.",
+    ("chances", "held apart"): "Choirs' chances of an approach differed from school to school, which has to be "
+    "adjusted for; the main answer holds schools apart.",
+    ("chances", "left in"): "Choirs' chances of an approach differed from school to school, which has to be "
+    "adjusted for; with so few choirs the main answer does not hold schools apart, and a reviewer would ask.",
     ("loss", "low"): "Few enough were lost, and evenly enough, that the groups count as assigned at random.",
     ("loss", "borderline"): "So many were lost that the rating of the loss hangs on rounding; the stricter reading is "
     "taken, and how alike the groups started decides.",
     ("loss", "high"): "So many, or so unevenly many, were lost that how alike the groups started decides.",
+    ("starts", "yes"): "At least three choirs began on dates of their own, with three tests or more on either side.",
+    ("starts", "no"): "Fewer than three starting dates have three tests or more on either side; that ends the path.",
+    ("dates", "yes"): "Three of them were tested at least 6 times before and 5 times from then on.",
+    ("dates", "no"): "Fewer than three of them were tested 6 times before and 5 times after, as is asked for without "
+    "reservations.",
+    ("agreement", "unknown"): "How far raters agree in each of these stretches was not asked; a reviewer would ask.",
     ("alike", "close"): "They started within 0.05 SD of each other.",
     ("alike", "adjust"): "They started between 0.05 and 0.25 SD apart, which asks for adjusting by the first test.",
     ("alike", "apart"): "They started more than 0.25 SD apart; that ends the path.",
@@ -130,7 +140,7 @@ def two_choirs(estimate: Estimate, both_ways: Estimate | None = None, *, declare
     ----------
     estimate, both_ways : Estimate
         From ``kit.questions.both_ways.in_two_choirs``.
-    declared : {"first", "left_out"}, optional
+    declared : {"first", "most_meetings", "left_out"}, optional
         What becomes of them, as declared.
     code : str
         Code of the design.
@@ -150,9 +160,10 @@ def two_choirs(estimate: Estimate, both_ways: Estimate | None = None, *, declare
     if declared == "left_out":
         told += f". {'This student is' if one else 'They are'} left out of the comparison, as declared."
     else:
-        told += (
-            f". {'This student counts' if one else 'They count'} once, in the choir that is declared or listed first"
-        )
+        where = "that is declared or listed first"
+        if declared == "most_meetings":
+            where = f"whose meetings {'the student' if one else 'they'} came to more often, as declared"
+        told += f". {'This student counts' if one else 'They count'} once, in the choir {where}"
         told += "; the teaching in the other comes along."
     return Said((told,), tuple(shown)).passed(code)
 

@@ -7,7 +7,7 @@ from typing import Protocol
 
 from kit.estimate import Estimate
 from kit.report.claims import gate
-from kit.report.numbers import bare, show
+from kit.report.numbers import show
 from kit.report.phrases import distance, listed, people, pick, sentence
 from kit.report.privacy.coding import AtMost
 from kit.report.said import Said
@@ -173,7 +173,7 @@ def detectable(estimate: Estimate | None) -> Said:
     Parameters
     ----------
     estimate : Estimate or None
-        A ``detectable_gain``, in SD of the first scores.
+        A ``detectable_gain`` of students, or of choirs that each count once.
 
     Returns
     -------
@@ -181,11 +181,11 @@ def detectable(estimate: Estimate | None) -> Said:
     """
     if estimate is None:
         return Said(("How fine a difference a group like this could show is not known.",))
+    who = f"{people(estimate.n, 'choir')}, each counted once," if estimate.counted == "choirs" else people(estimate.n)
     return Said(
         (
-            f"With {people(estimate.n)} tested twice, an average gain below about "
-            f"{bare(estimate.value, 'SD')} of the standard deviation of first scores (the usual distance of a student "
-            "from the average) would probably have been missed.",
+            f"With {who} tested twice, a true average gain below about {distance(estimate.value, estimate.unit)} would "
+            "probably have been missed.",
         ),
         (estimate,),
     )
@@ -217,7 +217,10 @@ def next_steps(facts: Facts, *, code: str, estimates: Sequence[Estimate] = ()) -
             facts.own_teacher_rated is not False,
             "Have some recordings marked by somebody who does not know the singer or the date.",
         ),
-        (facts.one_rater is not False, "Have two people mark the same few recordings, to see how well they agree."),
+        (
+            facts.one_rater is not False and not facts.also_marked,
+            "Have two people mark the same few recordings, to see how well they agree.",
+        ),
         (not facts.maxima, "Write down how many points each test has."),
         (bool(top), "Add harder melodies, so that every singer has room to show more."),
         (code == "D0", "Test at the beginning of the term as well as at the end."),

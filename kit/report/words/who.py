@@ -123,7 +123,7 @@ class Left(Protocol):
     about: str
 
 
-def choirs(estimates: Sequence[Estimate], left_out: Sequence[Left]) -> Said:
+def choirs(estimates: Sequence[Estimate], left_out: Sequence[Left], unseen: Sequence[Estimate] = ()) -> Said:
     """Say how far the choirs' average gains reach, and that this is no ranking.
 
     Parameters
@@ -132,6 +132,8 @@ def choirs(estimates: Sequence[Estimate], left_out: Sequence[Left]) -> Said:
         From ``kit.questions.growth.by_choir``.
     left_out : sequence of Left
         Choirs that are too small to be shown; their numbers are not told, being small.
+    unseen : sequence of Estimate, optional
+        Choirs that would give a small one away, from ``kit.report.page.Page.keep_groups``: only how many is told.
 
     Returns
     -------
@@ -152,6 +154,13 @@ def choirs(estimates: Sequence[Estimate], left_out: Sequence[Left]) -> Said:
         names = [one.about for one in left_out]
         why = "too few tested both times, or no choir named" if NAMELESS in names else "too few tested both times"
         sentences.append(f"Not shown by themselves: {listed(names)} ({why}).")
+    if unseen:
+        more = (
+            "1 more choir is not shown, since its numbers"
+            if len(unseen) == 1
+            else (f"{len(unseen)} more choirs are not shown, since their numbers")
+        )
+        sentences.append(f"{more} would give a smaller group away by subtraction.")
     if len(gains) > 1:
         sentences.append("Choirs stand in the order of their names, and part of what sets them apart is chance.")
         sentences.append("This is not a ranking of choirs or teachers.")

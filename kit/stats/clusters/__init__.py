@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
+import pandas as pd
 from numpy.typing import ArrayLike
 from scipy.special import fdtri, stdtr, stdtrit
 
@@ -27,7 +28,7 @@ def icc_clusters(
     scores : array_like, shape (n,)
         One number for each student; missing ones (NaN) are left out and counted.
     clusters : array_like, shape (n,)
-        Each student's choir.
+        Each student's choir; a student without one (None or NaN) is left out and counted.
     about : str
         Whom and what the number is about, in words.
     arms : array_like, shape (n,), optional
@@ -92,7 +93,7 @@ def _squares(
     sides = np.zeros(len(values), dtype=int) if arms is None else np.unique(np.asarray(arms), return_inverse=True)[1]
     if not values.shape == labels.shape == sides.shape or np.isinf(values).any():
         raise ValueError(f"{function}: scores, clusters and arms must list the same students, in finite numbers.")
-    here = ~np.isnan(values)
+    here = ~(np.isnan(values) | pd.isna(labels))
     values, sides = values[here], sides[here]
     codes = np.unique(np.char.add(np.asarray(labels[here], dtype=str), np.char.add("|", sides.astype(str))),
                       return_inverse=True)[1]  # fmt: skip
@@ -121,7 +122,7 @@ def design_effect(
 ) -> Estimate:
     r"""Estimate how many times as many students in choirs are needed as independent ones would be.
 
-    It assumes what `icc_clusters` assumes.
+    It assumes choirs that are independent of each other, with one variance inside all of them, as `icc_clusters` does.
 
     Parameters
     ----------
@@ -153,7 +154,7 @@ def design_effect(
     1.146
     """
     alike = icc_clusters(scores, clusters, about=about, arms=arms, level=level)
-    here = ~np.isnan(np.asarray(scores, dtype=float))
+    here = ~(np.isnan(np.asarray(scores, dtype=float)) | pd.isna(np.asarray(clusters)))
     sizes = np.unique(np.asarray(clusters)[here], return_counts=True)[1]
     own = float((sizes**2).sum() / sizes.sum()) - 1
     ends = alike.interval and Interval(
@@ -186,7 +187,7 @@ def cluster_mean_difference(
     outcome : array_like, shape (n,)
         One number for each student; students with a missing number (NaN) are left out and counted.
     clusters : array_like, shape (n,)
-        Each student's choir.
+        Each student's choir; a student without one (None or NaN) is left out and counted.
     program : array_like of bool, shape (n,)
         Whether the student's choir has the program.
     about, unit : str
@@ -213,7 +214,8 @@ def cluster_mean_difference(
 
     Notes
     -----
-    Least squares on one row for each choir, Student's t.
+    :math:`\bar y_g = \alpha + \beta\, \mathrm{program}_g + \gamma \bar x_g + e_g` (pretest and blocks where given) by
+    least squares on one row for each choir; :math:`\hat\beta \pm t_{df}\, SE`, Student's t.
 
     References
     ----------
@@ -264,7 +266,7 @@ def _choir_means(
     if any(column.shape != labels.shape or np.isinf(column).any() for column in columns):
         raise ValueError(f"{function}: outcome, clusters and program must list the same students, in finite numbers.")
     table = np.column_stack(columns)
-    whole = ~np.isnan(table).any(axis=1)
+    whole = ~(np.isnan(table).any(axis=1) | pd.isna(labels))
     table = np.column_stack([table[whole], *_block_marks(function, labels, blocks, whole)])
     codes = np.unique(labels[whole], return_inverse=True)[1]
     sizes = np.bincount(codes)
@@ -287,6 +289,8 @@ def _block_marks(function: str, labels: np.ndarray, blocks: ArrayLike | None, wh
     given = np.asarray(blocks)
     if given.shape != labels.shape:
         raise ValueError(f"{function}: blocks must list the same students.")
-    if len(set(zip(labels.tolist(), given.tolist(), strict=True))) > len(np.unique(labels)):
+    known = ~pd.isna(labels)
+    pairs = set(zip(labels[known].tolist(), given[known].tolist(), strict=True))
+    if len(pairs) > len(np.unique(labels[known])):
         raise ValueError(f"{function}: blocks must be the same for all students of a choir.")
     return [(given[whole] == name).astype(float) for name in np.unique(given[whole])[1:]]

@@ -10,6 +10,7 @@ from numpy.typing import ArrayLike
 from kit.errors import TooFewError
 from kit.estimate import Estimate
 from kit.stats.clusters.robust import cluster_robust
+from kit.stats.complete import Floats
 
 
 def adjusted_difference(
@@ -20,6 +21,7 @@ def adjusted_difference(
     about: str,
     unit: str,
     clusters: ArrayLike | None = None,
+    blocks: ArrayLike | None = None,
     level: float = 0.95,
 ) -> Estimate:
     r"""Estimate how far two approaches ended apart for students who began alike (analysis of covariance).
@@ -37,6 +39,8 @@ def adjusted_difference(
         Whom and what the number is about, and its unit.
     clusters : array_like, shape (n,), optional
         Each student's choir; without it students are taken as assigned one by one.
+    blocks : array_like, shape (n,), optional
+        The school or pair inside which each student's choir was assigned; the approaches are then compared inside them.
     level : float, optional
         Confidence level, a proportion in (0, 1).
 
@@ -50,12 +54,12 @@ def adjusted_difference(
     ValueError
         If lists differ in length or a number is infinite.
     TooFewError
-        If there are fewer than 2 choirs, or first scores or approaches do not differ.
+        If there are fewer than 2 choirs, or first scores or approaches do not differ inside blocks.
 
     Notes
     -----
-    Weight of the program in least squares of second scores on program and first scores; standard errors and degrees
-    of freedom as in `cluster_robust`, each student a cluster of its own without `clusters`.
+    :math:`\beta` of :math:`y_2 = \alpha + \beta\, \mathrm{program} + \gamma y_1 + e` (and blocks) by least squares;
+    standard errors and degrees of freedom as in `cluster_robust`, each student a cluster of its own without `clusters`.
 
     References
     ----------
@@ -71,9 +75,8 @@ def adjusted_difference(
     columns = np.asarray(program, dtype=float), np.asarray(pre, dtype=float)
     if columns[0].shape != columns[1].shape:
         raise ValueError("adjusted_difference: pre and program must list the same students.")
-    predictors = np.column_stack(columns)
-    found = _of_students("adjusted_difference", post, predictors, clusters, about=about, unit=unit, level=level)
-    return replace(found, name="adjusted_difference")
+    asked = {"clusters": clusters, "blocks": blocks, "about": about, "unit": unit, "level": level}
+    return _of_students("adjusted_difference", np.asarray(post, dtype=float), columns, **asked)
 
 
 def gain_difference(
@@ -84,6 +87,7 @@ def gain_difference(
     about: str,
     unit: str,
     clusters: ArrayLike | None = None,
+    blocks: ArrayLike | None = None,
     level: float = 0.95,
 ) -> Estimate:
     r"""Estimate how far the average gains of two approaches lie apart.
@@ -101,6 +105,8 @@ def gain_difference(
         Whom and what the number is about, and its unit.
     clusters : array_like, shape (n,), optional
         Each student's choir; without it students are taken as assigned one by one.
+    blocks : array_like, shape (n,), optional
+        The school or pair inside which each student's choir was assigned; the approaches are then compared inside them.
     level : float, optional
         Confidence level, a proportion in (0, 1).
 
@@ -114,12 +120,12 @@ def gain_difference(
     ValueError
         If lists differ in length or a number is infinite.
     TooFewError
-        If there are fewer than 2 choirs, or approaches do not differ.
+        If there are fewer than 2 choirs, or approaches do not differ inside blocks.
 
     Notes
     -----
-    Weight of the program in least squares of gains on the program; standard errors and degrees of freedom as in
-    `cluster_robust`, each student a cluster of its own without `clusters`.
+    :math:`\beta` of :math:`y_2 - y_1 = \alpha + \beta\, \mathrm{program} + e` (and blocks) by least squares; standard
+    errors and degrees of freedom as in `cluster_robust`, each student a cluster of its own without `clusters`.
 
     References
     ----------
@@ -135,18 +141,24 @@ def gain_difference(
     before, after = np.asarray(pre, dtype=float), np.asarray(post, dtype=float)
     if before.shape != after.shape:
         raise ValueError("gain_difference: pre and post must list the same students.")
-    found = _of_students("gain_difference", after - before, program, clusters, about=about, unit=unit, level=level)
-    return replace(found, name="gain_difference")
+    asked = {"clusters": clusters, "blocks": blocks, "about": about, "unit": unit, "level": level}
+    return _of_students("gain_difference", after - before, (np.asarray(program, dtype=float),), **asked)
 
 
 def _of_students(
-    function: str, outcome: ArrayLike, predictors: ArrayLike, clusters: ArrayLike | None, *, about: str, unit: str,
-    level: float,
+    function: str, outcome: Floats, predictors: tuple[Floats, ...], *, clusters: ArrayLike | None,
+    blocks: ArrayLike | None, about: str, unit: str, level: float,
 ) -> Estimate:  # fmt: skip
     """Ask the regression that knows of choirs; without them each student stands alone."""
-    labels = np.arange(np.asarray(outcome).size) if clusters is None else clusters
+    labels = np.arange(outcome.size) if clusters is None else clusters
+    if blocks is not None:
+        given = np.asarray(blocks)
+        if not given.shape == outcome.shape == predictors[0].shape:
+            raise ValueError(f"{function}: blocks must list the same students.")
+        whole = ~np.isnan(np.column_stack([outcome, *predictors])).any(axis=1)
+        predictors += tuple((given == name).astype(float) for name in np.unique(given[whole])[1:])
     try:
-        found = cluster_robust(outcome, labels, predictors, about=about, unit=unit, level=level)
+        found = cluster_robust(outcome, labels, np.column_stack(predictors), about=about, unit=unit, level=level)
     except (TooFewError, ValueError) as error:
         raise type(error)(str(error).replace("cluster_robust", function, 1)) from error
-    return found if clusters is not None else replace(found, clusters=None)
+    return replace(found, name=function, clusters=None if clusters is None else found.clusters)

@@ -164,7 +164,8 @@ def _correction(
     """Give a, the design effect and the degrees of freedom h."""
     if not 0 <= icc < 1:
         raise ValueError(f"{function}: icc must be from 0 to below 1. Got {icc!r}.")
-    if min(n_program, n_comparison, clusters) < 1:
+    counts = (n_program, n_comparison, clusters)
+    if not all(math.isfinite(number) for number in counts) or min(counts) < 1:
         raise ValueError(f"{function}: numbers of students and choirs must be above zero.")
     n = n_program + n_comparison
     size = n / clusters

@@ -8,14 +8,19 @@ import numpy as np
 from numpy.typing import ArrayLike
 from scipy.special import stdtr, stdtrit
 
+from kit.errors import TooFewError
 from kit.estimate import Estimate, Interval
+from kit.stats.clusters import NO_SPREAD_OF_CHOIRS
 from kit.stats.clusters.crossproducts import Crossed, crossed
 from kit.stats.complete import Floats, upper_tail
 
 FEWEST_DF = 4
 """Degrees of freedom below which the p-value of this method is not to be relied on (Tipton 2015, from memory)."""
-FEW_DF = "It has {df:.1f} degrees of freedom; below 4 this method's p-value is not reliable, so none is given."
+FEW_DF = "It has {df:.1f} degrees of freedom; below 4 this method makes no reliable test, so none is made."
 NO_RESIDUALS = "Every score follows from the model exactly, so there is no spread to make an interval from."
+ALONE = "{function}: needs 2 choirs that tell of what is asked about. {about} has one alone that does on a side."
+SEEN = 1e-6
+"""Part of the variance that may stay unseen, as rounding."""
 DUST = 1e-10
 
 
@@ -27,11 +32,24 @@ class Robust:
     ----------
     value, variance, df : float
         The contrast, its CR2 variance and Satterthwaite degrees of freedom.
+    naive, seen : float
+        The variance where rows are independent with variance 1, and what of it CR2 is expected to find then: less where
+        a choir alone decides.
+    rest : float
+        Squares that least squares leave.
     """
 
     value: float
     variance: float
     df: float
+    naive: float
+    seen: float
+    rest: float
+
+    @property
+    def alone(self) -> bool:
+        """Whether a choir alone decides, so that nothing tells how far it lies from others of its kind."""
+        return self.seen < (1 - SEEN) * self.naive
 
 
 def cluster_robust(
@@ -54,7 +72,7 @@ def cluster_robust(
     outcome : array_like, shape (n,)
         One number for each student; rows with a missing number (NaN) are left out and counted.
     clusters : array_like, shape (n,)
-        Each student's choir.
+        Each student's choir; a student without one (None or NaN) is left out and counted.
     predictors : array_like, shape (n,) or (n, k)
         Predictors without the intercept, which is added; the first is the one asked about unless `contrast` is given.
     about, unit : str
@@ -76,7 +94,8 @@ def cluster_robust(
     ValueError
         If rows differ in number, a number is infinite, or `contrast` does not fit.
     TooFewError
-        If there are fewer than 2 choirs, or a predictor follows from the others.
+        If there are fewer than 2 choirs, a predictor follows from the others, or one choir alone tells of what is asked
+        about, as where it is the only one with the program.
 
     Notes
     -----
@@ -103,8 +122,10 @@ def cluster_robust(
         "about": about, "name": "cluster_robust", "value": found.value, "unit": unit, "n": n, "clusters": groups,
         "source": "pustejovsky-tipton-2018", "dropped": model.dropped,
     }  # fmt: skip
-    if found.variance <= DUST * max(1.0, float(model.yy.mean())) / n:
-        return Estimate(**options, notes=(NO_RESIDUALS,))
+    if found.alone:
+        raise TooFewError(ALONE.format(function="cluster_robust", about=about))
+    if found.variance <= DUST**2 * found.rest * found.naive / n:
+        return Estimate(**options, notes=(NO_SPREAD_OF_CHOIRS if found.rest else NO_RESIDUALS,))
     error = float(np.sqrt(found.variance))
     reach = float(stdtrit(found.df, tail)) * error
     ends = Interval(
@@ -120,8 +141,10 @@ def cluster_robust(
 def _contrast(contrast: ArrayLike | None, predictors: int) -> Floats:
     """Give the weights of all coefficients, the intercept's last."""
     given = np.eye(1, predictors)[0] if contrast is None else np.asarray(contrast, dtype=float)
-    if given.shape != (predictors,):
-        raise ValueError(f"cluster_robust: contrast must have a weight for each of {predictors} predictors.")
+    if given.shape != (predictors,) or not np.isfinite(given).all() or not given.any():
+        raise ValueError(
+            f"cluster_robust: contrast must have a weight for each of {predictors} predictors, not all zero."
+        )
     return np.append(given, 0.0)
 
 
@@ -145,18 +168,22 @@ def robust(model: Crossed, contrast: Floats) -> Robust:
     hats, turns = np.linalg.eigh(root.T @ model.xx @ root)
     free = 1 - hats
     shrunk = np.where(free > DUST, free, np.inf) ** -0.5
-    coefficients = inverse @ model.xy.sum(axis=0)
+    coefficients = inverse @ model.total[:-1, -1]
     scores = (model.scores(coefficients)[:, None] @ root @ turns)[:, 0]
     target = (contrast @ root @ turns) * shrunk
-    variance = float(((scores * target).sum(axis=1) ** 2).sum())
-    return Robust(float(contrast @ coefficients), variance, _satterthwaite(turns, hats, target))
+    rest, variance = model.rest(coefficients), float(((scores * target).sum(axis=1) ** 2).sum())
+    seen, df = _satterthwaite(turns, hats, target)
+    return Robust(
+        value=float(contrast @ coefficients), variance=variance if rest else 0.0, df=df,
+        naive=float(contrast @ inverse @ contrast), seen=seen, rest=rest,
+    )  # fmt: skip
 
 
-def _satterthwaite(turns: Floats, hats: Floats, target: Floats) -> float:
-    """Match mean and variance of the CR2 variance, for rows that are independent with one variance."""
+def _satterthwaite(turns: Floats, hats: Floats, target: Floats) -> tuple[float, float]:
+    """Give the mean of the CR2 variance for independent rows of variance 1, and match its spread."""
     kept = hats * target
     own, each = (kept * target).sum(axis=1), (kept**2).sum(axis=1)
     shared = (turns @ kept[..., None])[..., 0]
     mean = float((own - each).sum())
     spread = float((own**2).sum() - 2 * (own * each).sum() + ((shared.T @ shared) ** 2).sum())
-    return mean**2 / spread if spread > 0 else 0.0
+    return mean, mean**2 / spread if spread > 0 else 0.0

@@ -44,7 +44,7 @@ def share_clusters(
     Raises
     ------
     ValueError
-        If both lists differ in length, or `level` is not between 0 and 1.
+        If both lists differ in length, `holds` is anything but True and False, or `level` is not between 0 and 1.
     TooFewError
         If there are fewer than 2 choirs.
 
@@ -71,6 +71,8 @@ def share_clusters(
         raise ValueError(
             f"share_clusters: holds and clusters must list the same students. Got {hits.size} and {codes.size}."
         )
+    if not np.isin(hits, (0, 1)).all():
+        raise ValueError("share_clusters: holds must be True or False for each student, and none missing.")
     groups = int(codes.max(initial=-1)) + 1
     need("share_clusters", about, groups, least=2, what="choirs")
     share, n = float(hits.mean()), hits.size

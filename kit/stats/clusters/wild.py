@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from kit.estimate import Estimate, Interval
+from kit.stats.clusters import NO_SPREAD_OF_CHOIRS
 from kit.stats.clusters.crossproducts import Crossed, crossed
 from kit.stats.complete import Floats, upper_tail
 
@@ -21,9 +21,8 @@ FEW = 12
 FARTHEST = 1_000.0
 """Standard errors from the value beyond which an end of the interval is taken as without limit."""
 STEPS = 30
+FEWEST_DRAWS = 99
 TIES = 1e-9
-BLOCK = 1 << 15
-"""Numbers drawn together, few enough to stay in the processor's near memory."""
 NO_RESIDUALS = "Every score follows from the model exactly, so there is nothing to draw from."
 NO_LIMIT = (
     "With so few choirs some differences cannot be refuted, however large: that end of the interval has no limit."
@@ -50,7 +49,7 @@ def cluster_wild(
     outcome : array_like, shape (n,)
         One number for each student; rows with a missing number (NaN) are left out and counted.
     clusters : array_like, shape (n,)
-        Each student's choir.
+        Each student's choir; a student without one (None or NaN) is left out and counted.
     predictors : array_like, shape (n,) or (n, k)
         Predictors without the intercept, which is added; the first is the one asked about.
     about, unit : str
@@ -70,7 +69,7 @@ def cluster_wild(
     Raises
     ------
     ValueError
-        If rows differ in number or a number is infinite.
+        If rows differ in number, a number is infinite, there is no predictor, or `draws` is below 99.
     TooFewError
         If there are fewer than 2 choirs, or a predictor follows from the others.
 
@@ -96,14 +95,18 @@ def cluster_wild(
     (4.0, 0.125)
     """
     tail = upper_tail("cluster_wild", level)
+    if draws < FEWEST_DRAWS:
+        raise ValueError(f"cluster_wild: draws must be at least {FEWEST_DRAWS}. Got {draws!r}.")
     model = crossed("cluster_wild", outcome, clusters, predictors, about)
-    test = _test(model, draws, rng)
+    if len(model.xx[0]) < 2:
+        raise ValueError("cluster_wild: needs a predictor.")
+    rest, test = model.rest(model.coefficients), _test(model, draws, rng)
     options = {
         "about": about, "name": "cluster_wild", "value": test.value, "unit": unit, "n": int(model.sizes.sum()),
         "clusters": len(model.sizes), "source": "cameron-2008", "dropped": model.dropped,
     }  # fmt: skip
-    if test.error <= TIES * max(1.0, float(np.sqrt(model.yy.mean()))):
-        return Estimate(**options, notes=(NO_RESIDUALS,))
+    if rest == 0 or test.error**2 <= TIES**2 * rest * model.inverse[0, 0] / options["n"]:
+        return Estimate(**options, notes=(NO_SPREAD_OF_CHOIRS if rest else NO_RESIDUALS,))
     low, high = (_end(test, 2 * (1 - tail), side) for side in (-1, 1))
     method = "wild cluster bootstrap-t turned round, " + ("all signs" if test.all_signs else f"{draws:,} draws")
     return Estimate(
@@ -139,46 +142,83 @@ def _test(model: Crossed, draws: int, rng: np.random.Generator) -> _Test:
     asked = inverse[0]
     real = model.scores(coefficients)
     error = float(np.sqrt(((real @ asked) ** 2).sum()))
-    total = model.xx.sum(axis=0)
     # with the first weight one standard error higher, the others move along and so do the scores
-    slope = np.append(1.0, -np.linalg.solve(total[1:, 1:], total[1:, 0])) * error
-    scores, through = (real, model.xx @ slope), (model.xx @ asked) @ inverse
+    slope = np.append(1.0, -np.linalg.solve(model.total[1:-1, 1:-1], model.total[1:-1, 0])) * error
+    parts = _parts((real, model.xx @ slope), asked, (model.xx @ asked) @ inverse)
     all_signs = groups < np.iinfo(np.int64).bits - 1 and 2**groups <= draws + 1
-    blocks = _all_signs(groups) if all_signs else _drawn(groups, draws, rng)
-    quartics = [_quartics(weights, scores, asked, through) for weights in blocks]
-    return _Test(float(coefficients[0]), error, np.hstack(quartics), all_signs)
+    if groups <= FEW and not all_signs:
+        weights = WEBB[rng.integers(0, WEBB.size, (draws, groups), dtype=np.uint8)]
+        sums, squares = weights @ parts.linear, weights**2 @ parts.squares
+    else:
+        eights = _all_signs(groups) if all_signs else rng.integers(0, 256, (draws, -(-groups // 8)), dtype=np.uint8)
+        sums, squares = _signed(eights, parts.linear), parts.squares.sum(axis=0, keepdims=True)
+    return _Test(float(coefficients[0]), error, _quartics(sums, squares, parts), all_signs)
 
 
-def _all_signs(groups: int) -> Iterator[Floats]:
-    """Give all signs, the last choir's held fast, in blocks."""
-    patterns = np.arange(2 ** (groups - 1))[:, None]
-    for rows in np.array_split(patterns, -(-patterns.size * groups // BLOCK)):
-        yield 2.0 * (rows >> np.arange(groups) & 1) - 1.0
+def _all_signs(groups: int) -> np.ndarray:
+    """Give all signs, the first choir's held fast, eight in a byte: shape (2 ** (groups - 1), bytes)."""
+    eights = -(-groups // 8)
+    patterns = np.arange(2 ** (groups - 1), dtype=np.uint64) << np.uint64(8 * eights - groups)
+    return patterns.astype(">u8").view(np.uint8).reshape(-1, 8)[:, 8 - eights :]
 
 
-def _drawn(groups: int, draws: int, rng: np.random.Generator) -> Iterator[Floats]:
-    """Draw Webb's weights for few choirs, else signs, eight from each random byte, in blocks."""
-    for left in range(draws, 0, -(BLOCK // groups + 1)):
-        rows = min(left, BLOCK // groups + 1)
-        if groups <= FEW:
-            yield WEBB[rng.integers(0, WEBB.size, (rows, groups), dtype=np.uint8)]
-            continue
-        bytes_drawn = rng.integers(0, 256, (rows, -(-groups // 8)), dtype=np.uint8)
-        yield np.take(SIGNS, bytes_drawn, axis=0).reshape(rows, -1)[:, :groups]
+def _signed(eights: np.ndarray, rows: Floats) -> Floats:
+    """Sum the rows of all choirs under each draw's signs, those of eight choirs looked up together."""
+    padded = np.zeros((8 * eights.shape[1], rows.shape[1]))
+    padded[: len(rows)] = rows
+    sums = np.zeros((len(eights), rows.shape[1]))
+    for of_eight, signs in zip(padded.reshape(-1, 8, rows.shape[1]), eights.T, strict=True):
+        sums += np.take(SIGNS @ of_eight, signs, axis=0)
+    return sums
 
 
-def _quartics(weights: Floats, scores: tuple[Floats, Floats], asked: Floats, through: Floats) -> Floats:
+@dataclass(frozen=True, slots=True)
+class _Parts:
+    """What each cluster gives to the new scores, real ones and those of a step of the weight tested side by side.
+
+    Attributes
+    ----------
+    linear : ndarray, shape (G, 4p)
+        The scores, and each cluster's own part of the weight times how the weight answers to scores: twice p, twice p.
+    squares : ndarray, shape (G, 3)
+        Products of the clusters' own parts: real twice, mixed, step twice.
+    asked, answers : ndarray, shape (p,) and (p, p)
+        The weight tested from scores; squares of the clusters' answers to scores.
+    """
+
+    linear: Floats
+    squares: Floats
+    asked: Floats
+    answers: Floats
+
+
+def _parts(scores: tuple[Floats, Floats], asked: Floats, through: Floats) -> _Parts:
+    """Lay out what is multiplied with every draw, so that no number of draws times clusters is made but the weights."""
+    own = [one @ asked for one in scores]
+    linear = np.hstack([*scores, *(one[:, None] * through for one in own)])
+    squares = np.column_stack([own[0] * own[0], own[0] * own[1], own[1] * own[1]])
+    return _Parts(linear, squares, asked, through.T @ through)
+
+
+def _quartics(sums: Floats, squares: Floats, parts: _Parts) -> Floats:
     """Compare each draw's squared t with the real one's, cleared of fractions, for all weights tested at once."""
-    new = np.hsplit(weights @ np.hstack(scores), 2)
-    # the new weight less the one tested, and each cluster's part of its standard error
-    top, step = (one @ asked for one in new)
-    each, each_step = (weights * (one @ asked) - drawn @ through.T for one, drawn in zip(scores, new, strict=True))
+    new, new_step, back, back_step = np.hsplit(sums, 4)
+    # the new weight less the one tested
+    top, step = new @ parts.asked, new_step @ parts.asked
+    # squares of each cluster's part less its answer to all new scores, multiplied out
+    size, mixed, size_step = squares.T
+    answer, answer_step = new @ parts.answers, new_step @ parts.answers
+    size = size + _dots(new, answer - 2 * back)
+    mixed = mixed + _dots(new, answer_step - back_step) - _dots(new_step, back)
+    size_step = size_step + _dots(new_step, answer_step - 2 * back_step)
     kept = (1 - TIES) ** 2
-    size, mixed, size_step = (
-        kept * np.einsum("dg,dg->d", *pair) for pair in ((each, each), (each, each_step), (each_step, each_step))
-    )
     # (top - off * step)^2 >= off^2 * (size - 2 * off * mixed + off^2 * size_step)
-    return np.stack([top**2, -2 * top * step, step**2 - size, 2 * mixed, -size_step])
+    return np.stack([top**2, -2 * top * step, step**2 - kept * size, 2 * kept * mixed, -kept * size_step])
+
+
+def _dots(one: Floats, other: Floats) -> Floats:
+    """Multiply row by row."""
+    return np.einsum("dp,dp->d", one, other)
 
 
 def _end(test: _Test, alpha: float, side: int) -> float:

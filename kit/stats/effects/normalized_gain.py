@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from numpy.typing import ArrayLike
 
 from kit.estimate import Estimate, Interval
@@ -61,7 +63,7 @@ def normalized_gain(pre: ArrayLike, post: ArrayLike, *, maximum: float, about: s
     tail = upper_tail("normalized_gain", level)
     before, after, dropped = gains_of("normalized_gain", pre, post, about, least=2)
     highest = float(max(before.max(), after.max()))
-    if highest > maximum:
+    if not highest <= maximum < math.inf:
         raise ValueError(f"normalized_gain: scores must not be above the maximum {maximum!r}. Got {highest!r}.")
     room = maximum - before
     need("normalized_gain", about, int((room > 0).sum()), least=1, what="student below the maximum at the first test")

@@ -212,7 +212,7 @@ def adjusted_g(pre: ArrayLike, post: ArrayLike, program: ArrayLike, *, about: st
     """
     tail = upper_tail("adjusted_g", level)
     covariates = np.atleast_1d(np.asarray(pre, dtype=float))
-    covariates = covariates.reshape(len(covariates), -1).T
+    covariates = covariates.reshape(len(covariates), -1 if covariates.size else 1).T
     columns = {f"pre_{i}" if i else "pre": column for i, column in enumerate(covariates)}
     (after, marks, *kept), dropped = complete_rows("adjusted_g", post=post, program=program, **columns)
     inside, h = is_program("adjusted_g", marks), after.size - 2 - len(kept)

@@ -10,7 +10,7 @@ from numpy.typing import ArrayLike, NDArray
 from kit.errors import TooFewError
 from kit.estimate import Estimate
 from kit.stats.complete import Floats
-from kit.stats.learning.crossed_cells import coded
+from kit.stats.learning.crossed_cells import coded, in_order
 from kit.stats.learning.kaplan_meier import median_time
 
 
@@ -84,7 +84,7 @@ def to_criterion(
 def trials_to_criterion(
     right: ArrayLike, students: ArrayLike, items: ArrayLike, *, in_a_row: int, about: str, level: float = 0.95
 ) -> Estimate:
-    """Estimate how many tries half of the students need until so many in a row are right.
+    r"""Estimate how many tries half of the students need until so many in a row are right.
 
     It assumes that students heard less often would have gone on like the others. Students who have not reached it
     are kept, as not yet there. Where a student was heard at several items, each item counts once, and the interval
@@ -115,7 +115,8 @@ def trials_to_criterion(
 
     Notes
     -----
-    `median_time` of the tries, see there.
+    The first number of tries t with :math:`\hat S(t) \le 1/2`, :math:`\hat S(t) = \prod_{j \le t} (1 - d_j/Y_j)` with d
+    students who get there at their j-th try, of Y heard so often; limits as in `median_time`.
 
     References
     ----------
@@ -135,9 +136,9 @@ def days_to_criterion(
     right: ArrayLike, students: ArrayLike, items: ArrayLike, days: ArrayLike, *, in_a_row: int, about: str,
     level: float = 0.95,
 ) -> Estimate:  # fmt: skip
-    """Estimate how many days half of the students need until so many tries in a row are right.
+    r"""Estimate how many days half of the students need until so many tries in a row are right.
 
-    It assumes what `trials_to_criterion` does.
+    It assumes that students heard less often would have gone on like the others, as `trials_to_criterion` does.
 
     Parameters
     ----------
@@ -164,7 +165,9 @@ def days_to_criterion(
 
     Notes
     -----
-    `median_time` of the days, see there. Students who are seldom heard seem slow by days: see the tries too.
+    The first day t with :math:`\hat S(t) \le 1/2`, :math:`\hat S(t) = \prod_{t_j \le t} (1 - d_j/Y_j)` with d students
+    who get there on day :math:`t_j` after their first try, of Y still heard; limits as in `median_time`. Students who
+    are seldom heard seem slow by days: see the tries too.
 
     References
     ----------
@@ -188,7 +191,7 @@ def _criterion(
         raise ValueError(f"{function}: in_a_row must be a whole number of 1 or more. Got {in_a_row!r}.")
     tries = coded(function, *columns, **({} if days is None else {"days": days}))
     pair = tries.students * max(len(tries.item_labels), 1) + tries.items
-    order = np.argsort(pair, kind="stable")
+    order = in_order(pair, len(tries.student_labels) * len(tries.item_labels))
     right = tries.right[order]
     start = np.flatnonzero(np.append(True, np.diff(pair[order]) != 0)) if right.size else np.zeros(0, int)
     size = np.diff(np.append(start, right.size))

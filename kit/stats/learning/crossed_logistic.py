@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from scipy.optimize import minimize
@@ -20,6 +20,8 @@ MANY = 60_000
 """Cells from which on the climb begins where that of a part of the students ended."""
 PART = 20_000
 """Cells of that part, about."""
+FARTHEST = 200.0
+"""Log-odds beyond which nothing is told apart, so that odds stay finite."""
 NOTHING = 1e-3
 """A spread below this many log-odds is taken as none: the likelihood is flat there."""
 
@@ -81,6 +83,7 @@ class _Likelihood:
         self.pair = both[self.first]
         self.n, self.p = cells.tries.sum(), cells.design.shape[1]
         self.start = np.zeros(self.s), np.zeros(self.k)
+        self.hits = self.table(cells.hits)
 
     def table(self, values: Floats) -> Floats:
         """Add up the cells of each student and item."""
@@ -93,13 +96,21 @@ class _Likelihood:
         both = (sizes[0] * left)[self.pair // self.k] + (sizes[1] * right)[self.pair % self.k]
         return np.repeat(both, self.many)
 
-    def at(self, fixed: Floats, left: Floats, right: Floats, sizes: Floats) -> _Point:
-        """Give the penalised log-likelihood, weigh the cells, and factor the curvature."""
-        eta = fixed + self.spread_out(left, right, sizes)
-        small = np.exp(-np.abs(eta))
-        fit = (self.cells.hits * eta - self.cells.tries * (np.maximum(eta, 0) + np.log(1 + small))).sum()
-        chance = np.where(eta >= 0, 1.0, small) / (1 + small)
-        weight = self.cells.tries * small / (1 + small) ** 2
+    def at(self, fixed: tuple[float, Floats], left: Floats, right: Floats, sizes: Floats) -> _Point:
+        """Give the penalised log-likelihood, weigh the cells, and factor the curvature.
+
+        `fixed` are what the coefficients give: right tries times log-odds, added up, and the odds of each cell.
+        """
+        students, items = (
+            np.clip(size * one, -FARTHEST, FARTHEST) for size, one in zip(sizes, (left, right), strict=True)
+        )
+        both = np.exp(students)[self.pair // self.k] * np.exp(items)[self.pair % self.k]
+        chance = fixed[1] * np.repeat(both, self.many)
+        more = 1 + chance
+        chance /= more
+        weight = self.cells.tries * chance / more
+        fit = fixed[0] + self.hits.sum(axis=1) @ students + self.hits.sum(axis=0) @ items
+        fit -= np.einsum("i,i->", self.cells.tries, np.log(more, out=more))
         table = self.table(weight)
         dense = np.diag(1 + sizes[1] ** 2 * table.sum(axis=0))
         blocks = eliminate(1 + sizes[0] ** 2 * table.sum(axis=1), sizes[0] * sizes[1] * table, dense)
@@ -107,9 +118,11 @@ class _Likelihood:
 
     def mode(self, fixed: Floats, sizes: Floats) -> _Point:
         """Find the most likely deviations by Newton's method, halving steps that overshoot."""
+        fixed = np.clip(fixed, -FARTHEST, FARTHEST)
+        fixed = float(np.einsum("i,i->", self.cells.hits, fixed)), np.exp(fixed)
         point = self.at(fixed, *self.start, sizes)
         for _ in range(100):
-            off = self.table(self.cells.hits - self.cells.tries * point.chance)
+            off = self.hits - self.table(self.cells.tries * point.chance)
             slope = sizes[0] * off.sum(axis=1) - point.left, sizes[1] * off.sum(axis=0) - point.right
             move = solve(point.blocks, *slope)
             promised, share = float(slope[0] @ move[0] + slope[1] @ move[1]), 1.0
@@ -175,6 +188,17 @@ def fit_crossed(cells: Cells) -> CrossedFit:
     ----------
     .. [1] Key ``bates-2015``, for the parts; key ``breslow-clayton-1993``.
     """
+    if cells.shape[1] > cells.shape[0]:
+        # the larger of both stands in the diagonal block
+        order = np.lexsort((cells.students, cells.items))
+        turned = Cells(
+            cells.hits[order], cells.tries[order], cells.design[order], cells.items[order], cells.students[order]
+        )
+        found = fit_crossed(turned)
+        return replace(
+            found, spread_students=found.spread_items, spread_items=found.spread_students, students=found.items,
+            items=found.students,
+        )  # fmt: skip
     centre, scale = cells.design[:, 1:].mean(axis=0), cells.design[:, 1:].std(axis=0)
     design = np.column_stack([cells.design[:, 0], (cells.design[:, 1:] - centre) / scale])
     likelihood = _Likelihood(Cells(cells.hits, cells.tries, design, cells.students, cells.items))

@@ -13,6 +13,7 @@ from kit.estimate import Estimate, Interval
 from kit.stats.complete import Floats, need, upper_tail
 
 METHOD = "Brookmeyer and Crowley's, on the log-log scale"
+ALL_ALIKE = "There is one student, or all are alike, so there is no spread between students to make an interval from."
 NO_UPPER_END = "So many have not got there yet that the interval has no upper end."
 
 
@@ -77,7 +78,8 @@ def kaplan_meier(
     TooFewError
         If there are no durations.
     ValueError
-        If lists differ in length, a duration is missing, infinite or below 0, or `level` is not between 0 and 1.
+        If lists differ in length, a duration is missing, infinite or below 0, `reached` holds anything but True and
+        False, or `level` is not between 0 and 1.
 
     Notes
     -----
@@ -120,12 +122,13 @@ def median_time(
 ) -> Estimate:  # fmt: skip
     r"""Estimate the time by which half have got there.
 
-    It assumes what `kaplan_meier` does.
+    It assumes that who was last seen early would have gone on like those who were seen longer, and independent
+    students (or, with `clusters`, students who may have several durations that go together).
 
     Parameters
     ----------
     durations, reached : array_like, shape (n,)
-        As for `kaplan_meier`.
+        As for `kaplan_meier`; none missing.
     about : str
         Whom and what the number is about, in words.
     unit : str
@@ -140,7 +143,8 @@ def median_time(
     Returns
     -------
     Estimate
-        In `unit`; the upper end may be infinite.
+        In `unit`; the upper end may be infinite. Without an interval, and with a note, where nothing differs between
+        students: all durations belong to one, or each student has the same.
 
     Raises
     ------
@@ -151,8 +155,10 @@ def median_time(
 
     Notes
     -----
-    The first time at which at most half wait, the middle between it and the next where exactly half do; the ends are
-    the same of the upper and lower band.
+    The first t with :math:`\hat S(t) \le 1/2`, :math:`\hat S(t) = \prod_{t_j \le t} (1 - d_j/Y_j)` with d of Y at risk;
+    the middle between it and the next step where exactly half wait. The ends are the same of the band
+    :math:`\hat S(t)^{\exp(\pm z\, s(t) / \log \hat S(t))}`, s the standard error of :math:`\log \hat S` as in
+    `kaplan_meier`.
 
     References
     ----------
@@ -169,10 +175,13 @@ def median_time(
         raise TooFewError(
             f"median_time: needs half to get there. {about} has {curve.reached} of {curve.n} who did, too few."
         )
+    inside = (curve.waiting > 0) & (curve.waiting < 1)
+    alike = inside.any() and bool((curve.high - curve.low)[inside].max() < 1e-9)  # but for rounding
+    ends = {"low": min(low, value), "high": max(high, value), "source": "brookmeyer-crowley-1982"}
     return Estimate(
         about=about, name="median_time", value=value, unit=unit, n=curve.n, source="brookmeyer-crowley-1982",
-        interval=Interval(low=low, high=high, level=level, method=METHOD, source="brookmeyer-crowley-1982"),
-        dropped=dropped, notes=(NO_UPPER_END,) if high == np.inf else (),
+        interval=None if alike else Interval(level=level, method=METHOD, **ends),
+        dropped=dropped, notes=(ALL_ALIKE,) if alike else (NO_UPPER_END,) if high == np.inf else (),
     )  # fmt: skip
 
 
@@ -189,6 +198,8 @@ def _checked(
             )
     if not np.isfinite(time).all() or (time < 0).any():
         raise ValueError("kaplan_meier: durations must be 0 or more, and none missing or infinite.")
+    if not np.isin(there, (0, 1)).all():
+        raise ValueError("kaplan_meier: reached must be True or False for each duration, and none missing.")
     return time, there, who
 
 

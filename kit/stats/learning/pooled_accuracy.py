@@ -86,7 +86,8 @@ def degree_accuracy(
 ) -> Estimate:
     r"""Estimate the share of right first tries at one item, partially pooled with the others.
 
-    It assumes what `pooled_accuracy` does, which gives all items at once.
+    It assumes that students and items differ by normal amounts in log-odds, and that tries are independent given
+    both, as `pooled_accuracy` does, which gives all items at once.
 
     Parameters
     ----------
@@ -113,7 +114,8 @@ def degree_accuracy(
 
     Notes
     -----
-    See `pooled_accuracy`.
+    The average over students s of :math:`p_{sk}`, :math:`\mathrm{logit}\,p_{sk} = \beta + u_s + v_k` with normal
+    :math:`u_s`, :math:`v_k`; priors and approximation as in `pooled_accuracy`.
 
     References
     ----------

@@ -140,7 +140,8 @@ def forgetting_rate(
 ) -> Estimate:  # fmt: skip
     r"""Estimate how the chance of a right try falls with days since the last practice, times practised held equal.
 
-    It assumes what `learning_rate` does.
+    It assumes what `learning_rate` does: students and items that differ by normal amounts in log-odds, one rate for
+    all, and tries that are independent given both.
 
     Parameters
     ----------

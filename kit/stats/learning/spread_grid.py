@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.polynomial.hermite_e import hermegauss
@@ -73,43 +74,71 @@ class _Climb:
     def __init__(self, table: Table, free: np.ndarray) -> None:
         self.table, self.free, self.last = table, free, None
 
-    def at(self, logs: Floats) -> tuple[float, Likely]:
-        """Height of the density, and the mode there."""
+    def at(self, logs: Floats, start: Floats | None = None) -> tuple[float, Likely]:
+        """Height of the density, and the mode there, looked for from a place, or else from the mode before."""
         sizes = np.zeros(2)
         sizes[self.free] = np.exp(np.clip(logs, LOWEST, HIGHEST))
-        self.last = likely(self.table, (float(sizes[0]), float(sizes[1])), self.last)
-        return self.last.height + float((np.log(sizes[self.free]) - sizes[self.free]).sum()), self.last
+        found = likely(self.table, (float(sizes[0]), float(sizes[1])), self.last if start is None else start)
+        self.last = found.place
+        return found.height + float((np.log(sizes[self.free]) - sizes[self.free]).sum()), found
 
     def top(self) -> tuple[Floats, Floats]:
         """Find the top, and steps from it that reach one standard deviation."""
         count = int(self.free.sum())
         options = {"xatol": 0.1, "fatol": 0.05}
-        found = minimize(lambda logs: -self.at(logs)[0], np.full(count, -0.3), method="Nelder-Mead", options=options).x
+        bounds, start = [(LOWEST, HIGHEST)] * count, np.full(count, -0.3)
+        found = minimize(lambda logs: -self.at(logs)[0], start, method="Nelder-Mead", options=options, bounds=bounds).x
         return found, _axes(self.bent(found, np.full(count, 0.2))[1])
 
-    def refined(self, logs: Floats) -> tuple[Floats, Floats]:
-        """Go from a place near the top to the top by Newton's method; and as `top`."""
+    def refined(self, logs: Floats) -> tuple[Floats, Floats, _Nearby]:
+        """Go from a place near the top to the top by Newton's method; as `top`, with the modes seen last."""
         steps = 1 / np.sqrt(2.0 * np.array(self.table.tries.shape)[self.free])
         for _ in range(MOST_MOVES):
-            slope, curvature = self.bent(logs, steps)
+            slope, curvature, near = self.bent(logs, steps)
             axes = _axes(curvature)
             move = np.clip(axes @ (axes.T @ slope), -0.7, 0.7)
             logs = np.clip(logs + move, LOWEST, HIGHEST)
             if (np.abs(np.linalg.solve(axes, move)) < 2).all():  # from so near, one step lands on the top
                 break
-        return logs, axes
+            self.last = near.at(logs)
+        return logs, axes, near
 
-    def bent(self, logs: Floats, steps: Floats) -> tuple[Floats, Floats]:
-        """Give slope and minus the curvature of the density by differences."""
-        unit, middle = np.diag(steps), self.at(logs)[0]
-        ahead, behind = ([self.at(logs + way * one)[0] for one in unit] for way in (1, -1))
-        slope = (np.array(ahead) - behind) / (2 * steps)
-        curvature = np.diag((2 * middle - np.array(ahead) - behind) / steps**2)
+    def bent(self, logs: Floats, steps: Floats) -> tuple[Floats, Floats, _Nearby]:
+        """Give slope and minus the curvature of the density by differences, and the modes on the way."""
+        unit, (middle, centre) = np.diag(steps), self.at(logs)
+        centre, seen = centre.place, []
+        ahead, behind = np.zeros(len(steps)), np.zeros(len(steps))
+        for at, one in enumerate(unit):
+            ahead[at], mode = self.at(logs + one, centre)
+            seen.append(mode.place - centre)
+            behind[at], mode = self.at(logs - one, centre - seen[-1])
+            seen[-1] = (seen[-1], mode.place - centre)
+        near = _Nearby(logs, centre, steps, seen)
+        slope = (ahead - behind) / (2 * steps)
+        curvature = np.diag((2 * middle - ahead - behind) / steps**2)
         for one, two in itertools.combinations(range(len(steps)), 2):
-            corner = [self.at(logs + way * (unit[one] + unit[two]))[0] for way in (1, -1)]
-            both = (sum(corner) - ahead[one] - behind[one] - ahead[two] - behind[two] + 2 * middle) / 2
+            corners = [logs + way * (unit[one] + unit[two]) for way in (1, -1)]
+            corner = sum(self.at(place, near.at(place))[0] for place in corners)
+            both = (corner - ahead[one] - behind[one] - ahead[two] - behind[two] + 2 * middle) / 2
             curvature[one, two] = curvature[two, one] = -both / (steps[one] * steps[two])
-        return slope, curvature
+        return slope, curvature, near
+
+
+@dataclass(frozen=True, slots=True)
+class _Nearby:
+    """Modes one step away on each axis, from which those elsewhere are foretold."""
+
+    logs: Floats
+    centre: Floats
+    steps: Floats
+    seen: list[tuple[Floats, Floats]]
+
+    def at(self, logs: Floats) -> Floats:
+        """Foretell the mode at other spreads: a parabola along each axis."""
+        found = self.centre.copy()
+        for away, (ahead, behind) in zip((logs - self.logs) / self.steps, self.seen, strict=True):
+            found += away / 2 * (ahead - behind) + away**2 / 2 * (ahead + behind)
+        return found
 
 
 def _axes(curvature: Floats) -> Floats:
@@ -137,11 +166,11 @@ def _few_points(climb: _Climb) -> tuple[list[Likely], Floats]:
     """Visit three or five points along each axis around the top of a large table."""
     step = len(climb.table.tries) // SOME
     part = Table(climb.table.hits[::step], climb.table.tries[::step])
-    top, axes = climb.refined(_Climb(part, climb.free).top()[0])
+    top, axes, near = climb.refined(_Climb(part, climb.free).top()[0])
     nodes, sizes = NODES[5 if part.tries.shape[1] < FEW_ITEMS else 3]
     places = np.array(list(itertools.product(nodes, repeat=top.size)))
     weights = np.array(list(itertools.product(sizes, repeat=top.size))).prod(axis=1)
-    heights, points = zip(*(climb.at(top + axes @ place) for place in places), strict=True)
+    heights, points = zip(*(climb.at(place, near.at(place)) for place in top + places @ axes.T), strict=True)
     logs = np.log(weights) + np.array(heights) + (places**2).sum(axis=1) / 2
     weights = np.exp(logs - logs.max())
     return list(points), weights / weights.sum()

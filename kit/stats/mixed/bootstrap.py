@@ -29,6 +29,8 @@ class Refits:
     ----------
     coefficients : ndarray, shape (B, p)
         Fixed effects in the order of the predictors, the intercept last.
+    covariance : ndarray, shape (B, p, p)
+        Of the fixed effects, as each drawing's fit has it.
     variance : ndarray, shape (B,)
         Residual variance.
     effects : tuple of ndarray, shape (B, q, q)
@@ -36,6 +38,7 @@ class Refits:
     """
 
     coefficients: Floats
+    covariance: Floats
     variance: Floats
     effects: tuple[Floats, ...]
 
@@ -73,11 +76,12 @@ def bootstrap_mixed(fit: MixedFit, *, rng: np.random.Generator, draws: int = 1_0
     curved = np.linalg.eigh(fit.curved)
     inverse = (curved[1] / np.maximum(np.abs(curved[0]), 1e-3 * np.abs(curved[0]).max())) @ curved[1].T
     start = as_parameters([_opened(root[0]) for root in roots(fit.blocks, fit.parameters[None])])
-    found = []
+    found, spreads = [], []
     for first in range(0, draws, TOGETHER):
         drawn = _drawn(fit, rng, min(TOGETHER, draws - first))
         starts = np.repeat(start[None], len(drawn.rows), axis=0)
         found.append(descend(drawn, starts, evaluate(drawn, starts), inverse, near=ENOUGH))
+        spreads.append(evaluate(drawn, found[-1].parameters).inverse)
     parameters, variance, coefficients = (
         np.concatenate([getattr(one, name) for one in found]) for name in ("parameters", "variance", "coefficients")
     )
@@ -85,7 +89,9 @@ def bootstrap_mixed(fit: MixedFit, *, rng: np.random.Generator, draws: int = 1_0
     for root, own in zip(roots(fit.blocks, parameters), fit.own, strict=True):
         side = own @ root
         effects.append(variance[:, None, None] * (side @ side.swapaxes(1, 2)))
-    return Refits(fit.coefficients + coefficients @ fit.blocks.turn.T, variance, tuple(effects))
+    turn = fit.blocks.turn
+    covariance = variance[:, None, None] * (turn @ np.concatenate(spreads) @ turn.T)
+    return Refits(fit.coefficients + coefficients @ turn.T, covariance, variance, tuple(effects))
 
 
 def _opened(root: Floats) -> Floats:

@@ -120,7 +120,7 @@ def fit_mixed(
         coefficients=blocks.ordinary + turn @ point.coefficients[0], variance=variance,
         covariance=variance * turn @ point.inverse[0] @ turn.T,
         effects=tuple(variance * (at @ part) @ (at @ part).T for at, part in zip(own, parts, strict=True)),
-        log_likelihood=float(np.log(np.diag(turn)).sum() - point.deviance[0] / 2), n=blocks.n, units=laid.sizes,
+        log_likelihood=float(np.linalg.slogdet(turn)[1] - point.deviance[0] / 2), n=blocks.n, units=laid.sizes,
         dropped=laid.dropped,
         boundary=tuple(map(singular, parts)),
         blocks=blocks, point=point, own=tuple(own), parameters=end.parameters, curved=end.curved,

@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+import pandas as pd
 from numpy.typing import ArrayLike
 
 from kit.errors import TooFewError
-from kit.stats.clusters.crossproducts import Crossed, crossed
+from kit.stats.clusters.crossproducts import Crossed, crossed, numbered
 from kit.stats.complete import Floats, need
 from kit.stats.mixed.blocks import Blocks, Layer
 from kit.stats.mixed.start import look
@@ -66,7 +67,7 @@ def nested_blocks(
     of_unit = None if clusters is None else products.labels // many
     blocks = _blocks(products, of_unit, slopes)
     sizes = len(products.sizes), *(len(layer.bounds) - 1 for layer in blocks.layers[:-1])
-    _enough(function, about, blocks, sizes, what=what, squares=float(products.yy.sum()))
+    _enough(function, about, blocks, sizes, what=what, squares=float(products.total[-1, -1]))
     seen = look(blocks)
     if not seen.told:
         who = " or ".join(dict.fromkeys((what, "choirs")[: len(sizes)]))
@@ -77,15 +78,18 @@ def nested_blocks(
 
 
 def _nested(function: str, units: ArrayLike, clusters: ArrayLike | None) -> tuple[np.ndarray, int]:
-    """Give units numbers, those of one cluster together, and say how many numbers each cluster has."""
-    inside = np.unique(np.asarray(units), return_inverse=True)[1]
+    """Give units labels, those of one cluster together, and say how many each cluster may have; NaN where unknown."""
+    inside = np.asarray(units)
     if clusters is None:
         return inside, 1
-    outside, many = np.unique(np.asarray(clusters), return_inverse=True)[1], int(inside.max(initial=0)) + 1
+    outside = np.asarray(clusters)
     if inside.shape != outside.shape:
         raise ValueError(f"{function}: students and clusters must list the same rows.")
-    labels = outside * many + inside
-    if len(np.unique(labels)) > many:
+    known = ~(pd.isna(inside) | pd.isna(outside))
+    (inside, many), (outside, _) = numbered(inside[known]), numbered(outside[known])
+    labels = np.full(known.shape, np.nan)
+    labels[known] = outside * many + inside
+    if numbered(labels[known])[1] > many:
         raise ValueError(f"{function}: each student must be in one choir.")
     return labels, many
 
@@ -93,11 +97,16 @@ def _nested(function: str, units: ArrayLike, clusters: ArrayLike | None) -> tupl
 def _blocks(products: Crossed, of_unit: np.ndarray | None, slopes: tuple[int | None, ...]) -> Blocks:
     """Lay the cross-products out by layers, on columns of random effects that are alike in size and unrelated."""
     p, whole = products.xy.shape[1], _whole(products)
-    length, ordinary = np.linalg.cholesky(products.xx.sum(axis=0)).T, products.coefficients
+    length, ordinary = np.linalg.cholesky(products.total[:-1, :-1]).T, products.coefficients
     turn = np.linalg.inv(length)
     clear = np.vstack([np.column_stack([turn, -ordinary]), np.eye(p + 1)[-1]])
     whole = clear.T @ whole @ clear
     layers, parts = [], whole
+    # the columns were taken from their averages: back to columns as they were given
+    back = np.eye(p)
+    back[-1] -= products.centre[:-1]
+    given = back @ ordinary
+    given[-1] += products.centre[-1]
     starts = [] if of_unit is None else [np.unique(of_unit, return_index=True)[1]]
     for slope, first in zip(slopes, [*starts, np.zeros(1, dtype=int)], strict=True):
         basis = np.zeros((p + 1, 1 if slope is None else 2))
@@ -114,7 +123,7 @@ def _blocks(products: Crossed, of_unit: np.ndarray | None, slopes: tuple[int | N
     rows = np.ascontiguousarray(np.moveaxis(own.T @ whole, 0, -1))
     inside = np.ascontiguousarray(np.moveaxis(own.T @ whole @ own, 0, -1))
     return Blocks(
-        tuple(layers), inside, rows[None], totals, int(products.sizes.sum()), p, turn, ordinary, whole[:, :p, :p]
+        tuple(layers), inside, rows[None], totals, int(products.sizes.sum()), p, back @ turn, given, whole[:, :p, :p]
     )
 
 

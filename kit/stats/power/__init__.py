@@ -9,21 +9,35 @@ from kit.stats.complete import need
 from kit.stats.power.noncentral import noncentrality_needed
 
 FOLLOWS_FROM_SIZE = "This follows from the number of students and the correlation, so it has no interval."
+FOLLOWS_FROM_SPREAD = "This follows from the number and from how far gains lie apart, so it has no interval."
 
 
-def detectable_gain(*, n: int, correlation: float, about: str, power: float = 0.80, level: float = 0.95) -> Estimate:
+def detectable_gain(
+    *,
+    n: int,
+    correlation: float | None = None,
+    spread: float | None = None,
+    about: str,
+    unit: str = "points",
+    power: float = 0.80,
+    level: float = 0.95,
+) -> Estimate:
     r"""Find the smallest gain of one group that a study of this size would probably notice.
 
-    It assumes independent students, normal gains and the same spread at both tests.
+    It assumes independent students, or choirs, and normal gains; with `correlation` also the same spread at both tests.
 
     Parameters
     ----------
     n : int
-        Students tested twice; there are no missing values here.
-    correlation : float
+        Students tested twice, or choirs that each count once; there are no missing values here.
+    correlation : float or None, optional
         Correlation of the two tests, -1 to 1.
+    spread : float or None, optional
+        In its place, the standard deviation of the gains, in `unit`.
     about : str
         Whom the number is about, in words.
+    unit : str, optional
+        Unit of the scores, where `spread` is given.
     power : float, optional
         How probable it must be to notice the gain, a proportion in (0, 1).
     level : float, optional
@@ -32,19 +46,21 @@ def detectable_gain(*, n: int, correlation: float, about: str, power: float = 0.
     Returns
     -------
     Estimate
-        In ``"SD"`` of the first test; without an interval.
+        In ``"SD"`` of the first test, or with `spread` in `unit`; without an interval.
 
     Raises
     ------
     ValueError
-        If `power` or `level` is not between 0 and 1, or `correlation` not between -1 and 1.
+        If `power` or `level` is not between 0 and 1, `correlation` not between -1 and 1, `spread` negative or not
+        finite, or not exactly one of these two is given.
     TooFewError
         If `n` is below 2.
 
     Notes
     -----
-    :math:`\delta\sqrt{2(1-r)/n}`, where the noncentral t with n - 1 degrees of freedom and noncentrality
-    :math:`\delta` exceeds :math:`t_{(1+level)/2}` with the probability `power`.
+    :math:`\delta\sqrt{2(1-r)/n}`, or :math:`\delta s/\sqrt{n}` with the spread s of the gains, where the noncentral
+    t with n - 1 degrees of freedom and noncentrality :math:`\delta` exceeds :math:`t_{(1+level)/2}` with the
+    probability `power`.
 
     References
     ----------
@@ -55,12 +71,20 @@ def detectable_gain(*, n: int, correlation: float, about: str, power: float = 0.
     >>> round(detectable_gain(n=20, correlation=0.7, about="Treble 1").value, 2)
     0.51
     """
-    _check_correlation("detectable_gain", correlation)
+    if (correlation is None) == (spread is None):
+        raise ValueError("detectable_gain: needs either correlation or spread, and not both.")
+    if correlation is None and not 0 <= spread < math.inf:
+        raise ValueError(f"detectable_gain: spread must be finite and not below 0. Got {spread!r}.")
+    if correlation is not None:
+        _check_correlation("detectable_gain", correlation)
+        spread, unit, why = math.sqrt(2 * (1 - correlation)), "SD", FOLLOWS_FROM_SIZE
+    else:
+        why = FOLLOWS_FROM_SPREAD
     need("detectable_gain", about, n, least=2, what="students tested twice")
     away = noncentrality_needed("detectable_gain", n - 1, power=power, level=level)
     return Estimate(
-        about=about, name="detectable_gain", value=away * math.sqrt(2 * (1 - correlation) / n), unit="SD", n=n,
-        source="cohen-1988", notes=(FOLLOWS_FROM_SIZE,),
+        about=about, name="detectable_gain", value=away * spread / math.sqrt(n), unit=unit, n=n, source="cohen-1988",
+        notes=(why,),
     )  # fmt: skip
 
 

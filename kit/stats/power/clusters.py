@@ -113,7 +113,8 @@ def choirs_needed(
 ) -> Estimate:
     r"""Find how many choirs a study needs to notice a difference, half of them in the program.
 
-    It assumes what `detectable_difference_clusters` assumes.
+    It assumes choirs assigned at random as wholes, of one size and with normal scores and one spread in both groups,
+    as `detectable_difference_clusters` does.
 
     Parameters
     ----------
@@ -147,7 +148,8 @@ def choirs_needed(
 
     Notes
     -----
-    The smallest even :math:`J_1 + J_2` for which `detectable_difference_clusters` is at most `difference`.
+    The smallest even :math:`J` for which :math:`\delta\sqrt{(4/J)(\rho(1-R^2_2) + (1-\rho)(1-R^2_1)/n)}` is at most the
+    difference, with J - 2 - g degrees of freedom, as in `detectable_difference_clusters`.
 
     References
     ----------

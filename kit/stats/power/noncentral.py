@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from scipy.special import nctdtr, stdtrit
 
 from kit.stats.complete import upper_tail
@@ -44,8 +46,9 @@ def power_of_t(noncentrality: float, df: float, *, level: float = 0.95) -> float
     0.869
     """
     critical = float(stdtrit(df, upper_tail("power_of_t", level)))
-    below, above = nctdtr(df, abs(noncentrality), critical), nctdtr(df, abs(noncentrality), -critical)
-    return float(1 - below + above)
+    missed = (float(nctdtr(df, abs(noncentrality), end)) for end in (critical, -critical))
+    below, above = (0.0 if math.isnan(share) else share for share in missed)  # scipy has no number below 1e-14
+    return 1 - below + above
 
 
 def noncentrality_needed(function: str, df: float, *, power: float, level: float) -> float:

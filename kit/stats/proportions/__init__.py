@@ -97,7 +97,8 @@ def share_exact(hits: int, n: int, *, about: str, level: float = 0.95, dropped: 
 
     Notes
     -----
-    With h hits, quantiles of beta(h, n-h+1) and beta(h+1, n-h); 0 for no hit and 1 for all.
+    :math:`h/n`; limits :math:`B_{(1-level)/2}(h, n-h+1)` and :math:`B_{(1+level)/2}(h+1, n-h)`, quantiles of the beta
+    distribution; 0 for no hit and 1 for all.
 
     References
     ----------

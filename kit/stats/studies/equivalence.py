@@ -14,12 +14,13 @@ from kit.stats.complete import (
     NO_SPREAD_IN_GROUPS,
     NO_SPREAD_OF_GAINS,
     gains_of,
+    need,
     spread_of,
     two_groups,
     upper_tail,
 )
 from kit.stats.student import pooled_error, welch_error
-from kit.stats.studies.error_ends import below, interval_around
+from kit.stats.studies.error_ends import below, interval_around, need_df
 
 Spreads = Literal["own", "pooled"]
 
@@ -119,7 +120,8 @@ def equivalence_groups(
 
     Notes
     -----
-    As in `equivalence`, with the standard error and df of `mean_difference_welch` or `mean_difference`.
+    As in `equivalence`, with :math:`x = m_1 - m_2`, and with error and degrees of freedom of `mean_difference_welch`,
+    :math:`e = \sqrt{s_1^2/n + s_2^2/k}`, or of `mean_difference`, :math:`e = s_p\sqrt{1/n + 1/k}`.
 
     References
     ----------
@@ -237,6 +239,8 @@ def _tested(
     """Make the estimate with the larger of both p-values."""
     if not (math.isfinite(bound) and bound > 0):
         raise ValueError(f"{name}: bound must be a number above zero. Got {bound!r}.")
+    need(name, str(rest["about"]), rest["n"], least=1, what="student")
+    need_df(name, df)
     level = float(rest.pop("level"))
     method = "two one-sided tests, normal" if df is None else "two one-sided tests, Student's t"
     bounds = f"Too small to matter was set at less than {bound:g} {rest['unit']} in either direction."

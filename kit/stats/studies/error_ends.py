@@ -30,6 +30,25 @@ def quantile(probability: float, df: float | None) -> float:
     return float(ndtri(probability) if df is None else stdtrit(df, probability))
 
 
+def need_df(function: str, df: float | None) -> None:
+    """Refuse degrees of freedom that cannot be.
+
+    Parameters
+    ----------
+    function : str
+        Who asks.
+    df : float or None
+        Degrees of freedom; None for the normal.
+
+    Raises
+    ------
+    ValueError
+        If `df` is missing (NaN) or not above zero.
+    """
+    if df is not None and not df > 0:
+        raise ValueError(f"{function}: df must be above zero, or None for the normal. Got {df!r}.")
+
+
 def below(ratio: float, df: float | None) -> float:
     """Give the probability of a smaller ratio of estimate to standard error.
 

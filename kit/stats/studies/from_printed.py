@@ -59,7 +59,8 @@ def hedges_g_from_t(t: float, *, n_program: int, n_comparison: int, about: str, 
     """
     tail = upper_tail("hedges_g_from_t", level)
     _usable("hedges_g_from_t", about, t=t)
-    need("hedges_g_from_t", about, min(n_program, n_comparison), least=2, what="students in each group")
+    for size in sorted((n_program, n_comparison)):
+        need("hedges_g_from_t", about, size, least=2, what="students in each group")
     df, per_t = n_program + n_comparison - 2, math.sqrt(1 / n_program + 1 / n_comparison)
     return Estimate(
         about=about, name="hedges_g_from_t", value=float(small_sample_correction(df) * t * per_t), unit="SD", n=df + 2,

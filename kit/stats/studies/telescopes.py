@@ -5,11 +5,11 @@ from __future__ import annotations
 import math
 
 from scipy.optimize import brentq
-from scipy.special import nctdtr
 
 from kit.estimate import Estimate
-from kit.stats.complete import upper_tail
-from kit.stats.studies.error_ends import below, interval_around, quantile
+from kit.stats.complete import need, upper_tail
+from kit.stats.power.noncentral import power_of_t
+from kit.stats.studies.error_ends import below, interval_around, need_df, quantile
 from kit.stats.studies.replicating import usable
 
 TESTED_BELOW = "The p-value is one-sided, for an effect below the one that the original could just have seen."
@@ -71,6 +71,8 @@ def small_telescopes(
     usable("small_telescopes", about, effects=(replication,), errors=(replication_error,))
     if not (math.isfinite(small_effect) and small_effect > 0):
         raise ValueError(f"small_telescopes: small_effect must be a number above zero. Got {small_effect!r}.")
+    need("small_telescopes", about, n, least=1, what="student")
+    need_df("small_telescopes", df)
     value = float(replication - small_effect)
     method = "normal" if df is None else "Student's t"
     return Estimate(
@@ -168,6 +170,4 @@ def power_at_effect(effect: float, per_t: float, df: float | None, *, level: flo
     ratio, edge = abs(effect / per_t), quantile(upper_tail("power_at_effect", level), df)
     if df is None:
         return below(ratio - edge, None) + below(-ratio - edge, None)
-    missed = [float(nctdtr(df, ratio, end)) for end in (edge, -edge)]
-    misses, other_side = (0.0 if math.isnan(share) else share for share in missed)  # scipy has no number below 1e-14
-    return 1 - misses + other_side
+    return power_of_t(ratio, df, level=level)

@@ -16,10 +16,11 @@ from kit.questions.comparison.models import alike, effect_size, two_models
 from kit.questions.comparison.outcomes import outcomes
 from kit.questions.comparison.subgroups import declared_subgroups, subgroups
 from kit.questions.comparison.ways import (
+    APART,
     BOTH_IN_ONE,
     UNEVEN,
-    adjusted_difference_of,
     choir_means_difference,
+    difference_of,
     mixed,
     sandwich,
     uneven_schools,
@@ -73,7 +74,8 @@ def test_the_worked_example_of_eight_choirs():
     assert both.gain.value == pytest.approx(3.125)
     assert both.gain.p == pytest.approx(0.00029, abs=0.000005)
     students_known = sandwich(rows_of(table), model="adjusted", about="x", level=0.95)
-    assert students_known.value == pytest.approx(3.1616, abs=0.00005)
+    assert (students_known.name, students_known.value) == ("adjusted_difference", pytest.approx(3.1616, abs=0.00005))
+    assert sandwich(rows_of(table), model="gain", about="x", level=0.95).name == "gain_difference"
     assert students_known.df == pytest.approx(5.71, abs=0.005)
     assert (students_known.interval.low, students_known.interval.high) == pytest.approx((2.53, 3.80), abs=0.005)
     answer = asked(table, how="schools_chose")
@@ -97,13 +99,16 @@ def test_every_assignment_is_adjusted_by_least_squares():
     rng = np.random.default_rng(8)
     means = rng.normal(20, 3, (8, 2))
     ways = rng.permuted(np.tile([True] * 3 + [False] * 5, (20, 1)), axis=1)
+    assert difference_of(means[:, 1:], ways) == pytest.approx(
+        [means[way, 1].mean() - means[~way, 1].mean() for way in ways], rel=1e-9
+    )
     fits = [np.linalg.lstsq(np.column_stack([way, np.ones(8), means[:, 0]]), means[:, 1])[0][0] for way in ways]
-    assert adjusted_difference_of(means, ways) == pytest.approx(fits, rel=1e-9)
+    assert difference_of(means, ways) == pytest.approx(fits, rel=1e-9)
     level = np.column_stack([np.full(8, 5.0), means[:, 1]])
     apart = [means[way, 1].mean() - means[~way, 1].mean() for way in ways]
-    assert adjusted_difference_of(level, ways) == pytest.approx(apart, rel=1e-9)
+    assert difference_of(level, ways) == pytest.approx(apart, rel=1e-9)
     follows = np.column_stack([ways[0], means[:, 1]])
-    assert np.isnan(adjusted_difference_of(follows, ways[:1])).all()
+    assert np.isnan(difference_of(follows, ways[:1])).all()
 
 
 @pytest.mark.parametrize("choirs", [4, 5])
@@ -221,7 +226,9 @@ def test_ways_by_drawing_say_how_many_and_how_rare():
     assert ways["wild bootstrap of choirs"].interval.method.endswith("all signs")
     many = drawn(6, choirs=16, size=4)
     found = sensitivity(many, design=classify(many, how="choirs_at_random"), seed=1)
-    assert found.answers[3].interval.method.endswith("9,999 draws")
+    ways = dict(zip(found.names, found.answers, strict=True))
+    assert ways["wild bootstrap of choirs"].interval.method.endswith("9,999 draws")
+    assert ways["mixed model, drawn anew"].interval.method.endswith("parametric bootstrap of t, 999 draws")
 
 
 def test_schools_with_different_shares_are_held_apart():
@@ -233,14 +240,91 @@ def test_schools_with_different_shares_are_held_apart():
     declared = Comparison(program="ear", comparison="page", within="school", how="choirs_at_random")
     table = compared(choirs, declared=declared, schools=shares)
     found = sensitivity(table, design=classify(table, how="choirs_at_random"), seed=1)
-    assert found.uneven
+    assert found.schools == "left in"
     ways = dict(zip(found.names, found.answers, strict=True))
     left_in = {name for name, one in ways.items() if UNEVEN in one.notes}
     assert left_in == set(ways) - {name for name in ways if "held apart" in name} - {"choirs shuffled"}
     plain = compared(choirs, schools=shares)
     assert not uneven_schools(rows_of(plain))
     even = drawn(6, schools=True)
-    assert not sensitivity(even, design=classify(even, how="choirs_at_random"), seed=1).uneven
+    assert not sensitivity(even, design=classify(even, how="choirs_at_random"), seed=1).schools
+
+
+def uneven(seed, *shares, size=6, lift=0.0, how="choirs_at_random"):
+    """Draw schools, each with so many choirs and so many of them in the program; the first one's gains are lifted."""
+    rng, choirs, schools = np.random.default_rng(seed), [], []
+    for at, (number, program) in enumerate(shares):
+        for one in range(number):
+            pre = rng.integers(8, 20, size).astype(float)
+            gains = rng.integers(0, 8, size) + rng.normal() + lift * (at == 0)
+            choirs.append(
+                (f"C{len(choirs):02}", "ear" if one < program else "page", pre.tolist(), (pre + gains).tolist())
+            )
+            schools.append(f"School {at}")
+    declared = Comparison(program="ear", comparison="page", within="school", how=how)
+    return compared(choirs, declared=declared, schools=schools)
+
+
+@pytest.mark.parametrize(
+    ("shares", "how", "schools", "df"),
+    [
+        (((3, 1), (3, 2), (3, 2), (3, 1)), "choirs_at_random", "held apart", 6),
+        (((2, 1), (2, 1), (4, 2), (4, 2)), "choirs_at_random", "", 9),
+        (((4, 1), (3, 2), (1, 1)), "choirs_at_random", "left in", 5),
+        (((4, 1), (4, 2)), "choirs_at_random", "held apart", 4),
+        (((4, 1), (4, 2)), "teachers_chose", "held apart", 5),
+        (((3, 1), (3, 2)), "choirs_at_random", "left in", 4),
+        (((3, 3), (3, 0), (3, 3), (3, 0)), "choirs_at_random", "left in", 9),
+    ],
+)  # fmt: skip
+def test_schools_are_held_apart_where_shares_differ_and_choirs_suffice(shares, how, schools, df):
+    """Unequal shares and 4 degrees of freedom left: held apart; equal shares, or too few, or no school with both: not."""
+    table = uneven(3, *shares, how=how)
+    answer = asked(table, how=how)
+    assert (answer.schools, answer.main.df) == (schools, df)
+    assert (APART in answer.main.notes) == (schools == "held apart")
+    assert (UNEVEN in answer.main.notes) == (schools == "left in")
+
+
+@pytest.mark.parametrize("shares", [((3, 1), (3, 2), (3, 2), (3, 1)), ((4, 1), (4, 2)) * 3])
+def test_what_sets_a_school_apart_moves_no_answer_that_holds_it_apart(shares):
+    """Six points more gain in one school change no main answer, size in points, shuffled p or filled-in difference."""
+    found = []
+    for lift in (0.0, 6.0):
+        table = uneven(4, *shares, lift=lift)
+        design = classify(table, how="choirs_at_random")
+        answer, both = asked(table), two_models(table, design=design)
+        gaps = missing(table, design=design, model=answer.model, seed=1, draws=20)
+        found.append(
+            [
+                answer.main.value,
+                answer.main.interval.low,
+                answer.main.p,
+                answer.shuffled.value,
+                answer.shuffled.p,
+                both.gain.value,
+                both.adjusted.value,
+                both.adjusted.interval.high,
+                gaps[0].value,
+                gaps[1].value,
+            ]
+        )
+        assert answer.shuffled.value == pytest.approx(gaps[0].value)
+        assert answer.main.value == pytest.approx(both.adjusted.value)
+        assert all(APART in one.notes for one in gaps)
+    assert found[1] == pytest.approx(found[0])
+
+
+def test_shuffling_schools_apart_is_least_squares_with_schools():
+    """Each assignment's weight is that of a fit with first averages and a mark of every school."""
+    rng = np.random.default_rng(9)
+    means, schools = rng.normal(20, 3, (9, 2)), np.repeat(["A", "B", "C"], 3)
+    marks = (schools[:, None] == np.unique(schools)).astype(float)
+    ways = np.concatenate([rng.permuted(np.tile([True, False, program], (12, 1)), axis=1) for program in (True, False, True)],
+                          axis=1)  # fmt: skip
+    for columns in (means, means[:, 1:]):
+        fits = [np.linalg.lstsq(np.column_stack([way, marks, columns[:, :-1]]), means[:, 1])[0][0] for way in ways]
+        assert difference_of(columns, ways, blocks=schools) == pytest.approx(fits, rel=1e-9)
 
 
 def test_a_school_effect_stands_in_answers_that_do_not_hold_it_apart():
@@ -263,8 +347,8 @@ def test_the_way_that_ignores_choirs_comes_last_as_a_warning():
     table = drawn(6, schools=True)
     found = sensitivity(table, design=classify(table, how="choirs_at_random"), seed=1, draws=999)
     assert found.names == (
-        "choir means", "choir means, schools held apart", "students, choirs known", "the same, schools held apart", "mixed model of choirs",
-        "wild bootstrap of choirs", "choirs shuffled", "choirs ignored (a warning)",
+        "choir means", "choir means, schools held apart", "students, choirs known", "the same, schools held apart",
+        "mixed model of choirs", "mixed model, drawn anew", "wild bootstrap of choirs", "choirs shuffled", "choirs ignored (a warning)",
     )  # fmt: skip
     assert found.answers[-1] is found.naive
     assert found.naive.p is None

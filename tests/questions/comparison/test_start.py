@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from kit.questions.compared import Comparison
 from kit.questions.comparison.start import attrition, band_of, baseline, boundary
 from kit.stats.effects import hedges_g
 from tests.questions.comparisons import compared, drawn
@@ -74,6 +75,16 @@ def test_losses_of_choirs_then_students_of_those_that_stayed():
     told = {one.about: one.value for one in found.answers if one.name == "count"}
     assert told["total, lost: students, page"] == 8
     assert told["total, lost: choirs, page"] == 1
+
+
+@pytest.mark.parametrize(("how", "at_random"), [("choirs_at_random", True), ("schools_chose", False), ("", False)])
+def test_whether_the_lot_decided_is_known(how, at_random):
+    """As declared, so that a distance at the start is told as chance, and the limit of losses as made for this study."""
+    table = compared(
+        [(f"C{at}", "ear" if at % 2 else "page", [1, 2 + at], [2, 4]) for at in range(6)],
+        declared=Comparison(program="ear", comparison="page", how=how),
+    )
+    assert (baseline(table).at_random, attrition(table).at_random) == (at_random, at_random)
 
 
 def test_students_assigned_one_by_one_have_one_level():

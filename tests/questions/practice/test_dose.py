@@ -3,8 +3,9 @@
 import numpy as np
 import pytest
 
-from kit.questions.practice.dose import FEW, between, choirs
+from kit.questions.practice.dose import FEW, NOT_ALONE, STEP, WITHIN, between, choirs, heard, lines, within
 from kit.tables import DRILLS, empty
+from tests.questions.drilled import heard as try_of
 from tests.questions.drilled import log, meeting
 from tests.questions.worlds import choirs_of
 
@@ -51,3 +52,60 @@ def test_too_few_choirs_and_equal_minutes_are_said():
     same = between(choirs(PAIRS, LOG).assign(minutes=30.0))
     assert same == []
     assert len(same.left_out) == 2
+
+
+def gained_by(**gains):
+    """Line up choirs whose students gain so many of twenty points from ten."""
+    return choirs_of(*((choir, "", [10] * len(mine), [10 + one for one in mine]) for choir, mine in gains.items()))
+
+
+def alone(pairs, **days):
+    """Make a log in which the students of each choir are heard alone on so many days."""
+    rows = []
+    for choir, mine in days.items():
+        students = pairs.loc[pairs["choir"] == choir, "student"]
+        rows += [try_of(who, "1 2 3", True, choir=choir, on=at) for who, many in zip(students, mine, strict=True)
+                 for at in range(many)]  # fmt: skip
+    return log(rows)
+
+
+GAINED = gained_by(A=[0, 1, 2, 3, 4], B=[4, 2, 0, 2, 4], C=[1, 1, 2, 3, 3], D=[9, 9, 9, 9])
+HEARD = alone(GAINED, A=[0, 1, 2, 3, 4], B=[5, 3, 1, 3, 6], C=[2, 0, 4, 4, 5], D=[1, 2, 3, 4])
+
+
+def test_days_heard_alone_stand_beside_the_gain():
+    """Different days are counted, a day of several tries once; who was never heard has none; four singers are too few."""
+    twice = log([*HEARD.to_dict("records"), HEARD.iloc[0].to_dict() | {"unit": "one"}])
+    for drills in (HEARD, twice):
+        found = heard(GAINED, drills)
+        assert found.groupby("choir")["days"].apply(list).to_dict() == {
+            "A": [0, 1, 2, 3, 4], "B": [5, 3, 1, 3, 6], "C": [2, 0, 4, 4, 5],
+        }  # fmt: skip
+    assert found["gain"].tolist()[:5] == pytest.approx([0, 0.05, 0.1, 0.15, 0.2])
+    assert heard(GAINED, HEARD, smallest=6).empty
+    assert heard(GAINED, HEARD.assign(errors_only=True)).empty
+    assert heard(GAINED, empty(DRILLS)).empty
+
+
+def test_the_slope_within_choirs_is_least_squares_with_choirs_apart():
+    """The slope for five days equals numpy's of days and gains less their choir's averages; each choir's line too."""
+    found = heard(GAINED, HEARD)
+    away = found[["days", "gain"]] - found.groupby("choir")[["days", "gain"]].transform("mean")
+    (slope,) = within(found)
+    assert slope.value == pytest.approx((away["days"] @ away["gain"]) / (away["days"] @ away["days"]) * STEP)
+    assert (slope.about, slope.unit, slope.n, slope.clusters) == (WITHIN, "share", 15, 3)
+    made = lines(found)
+    assert made["choir"].tolist() == ["A", "B", "C"]
+    mine = found[found["choir"] == "B"]
+    assert made["slope"][1] == pytest.approx(np.polyfit(mine["days"], mine["gain"], 1)[0] * STEP)
+    assert made["spread"][1] == pytest.approx(mine["days"].std(ddof=0))
+
+
+def test_nobody_heard_alone_and_one_choir_are_said():
+    """The reason stands in place of a number, and no line is drawn."""
+    nothing = heard(GAINED, empty(DRILLS))
+    assert within(nothing).left_out[0].why == NOT_ALONE
+    assert lines(nothing).empty
+    one = heard(GAINED, HEARD)
+    one = one[one["choir"] == "A"]
+    assert "needs 2 choirs" in within(one).left_out[0].why

@@ -7,7 +7,7 @@ import pandas as pd
 import pytest
 
 from kit.questions.practice import NO_LOG, fidelity, gaps, in_a_week, meetings, weeks
-from kit.questions.practice.days import choir_days, numbered
+from kit.questions.practice.days import choir_days, dated, different, numbered, places
 from kit.questions.practice.plan import Practice
 from kit.tables import DRILLS, empty
 from tests.questions.drilled import day, heard, log, meeting
@@ -118,5 +118,17 @@ def test_days_of_choirs_are_numbered_by_name_and_day():
 @pytest.mark.parametrize("most", [10, 10**9])
 def test_numbered_is_the_same_however_wide_the_keys(most):
     """Counting and sorting give the same numbers."""
-    different, place = numbered(np.array([7, 3, 7, 5]), most)
-    assert (different.tolist(), place.tolist()) == ([3, 5, 7], [2, 0, 2, 1])
+    found, place = numbered(np.array([7, 3, 7, 5]), most)
+    assert (found.tolist(), place.tolist()) == ([3, 5, 7], [2, 0, 2, 1])
+    assert different(np.array([7, 3, 7, 5]), most).tolist() == [3, 5, 7]
+    assert places(found, np.array([5, 4, -1, 7, 9]), most).tolist() == [1, -1, -1, 2, -1]
+    assert places(found[:0], np.array([5]), most).tolist() == [-1]
+
+
+def test_a_log_whose_days_are_all_known_is_not_copied():
+    """Lines without a day are left out; without any the very table comes back."""
+    lines = pd.DataFrame({"date": [day(1), pd.NaT]})
+    assert dated(lines).index.tolist() == [0]
+    assert dated(lines[:0]).empty
+    whole = lines[:1]
+    assert dated(whole) is whole

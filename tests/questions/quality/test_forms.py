@@ -1,6 +1,7 @@
 """Is one form harder than the other, and what is the gain without that."""
 
 import numpy as np
+import pandas as pd
 import pytest
 
 from kit.questions import quality
@@ -135,3 +136,37 @@ def test_no_melody_is_taken_for_shared_unasked():
     alone = quality.forms_linked(items(rows[: 20 * 24]), roster(40), tests=TESTS, shared=["1"])
     assert named(alone) == {}
     assert {one.why for one in alone.left_out} == {ONE_FORM}
+
+
+def key_of(**forms):
+    """Make a key: form -> its melodies, each as degrees."""
+    rows = [
+        {"form": form, "measure": "total", "melody": str(name), "item": at, "degree": degree, "alter": 0}
+        for form, melodies in forms.items() for name, notes in enumerate(melodies, 1)
+        for at, degree in enumerate(notes, 1)
+    ]  # fmt: skip
+    return pd.DataFrame(rows).astype({"degree": "Int64"})
+
+
+@pytest.mark.parametrize(
+    ("forms", "shared"),
+    [
+        ({"A": [[1, 2], [3, 5]], "B": [[1, 3], [3, 5]]}, ("2",)),
+        ({"A": [[1, 2], [3, 5]], "B": [[1, 2], [3, 5]]}, ("1", "2")),
+        ({"A": [[1, 2], [3, 5]], "B": [[3, 5], [1, 2]]}, ()),
+        ({"A": [[1, 2]], "B": [[1, 2, 3]]}, ()),
+        ({"A": [[1, None]], "B": [[1, None]]}, ()),
+        ({"A": [[1, 2]]}, ()),
+        ({"A": [[1, 2]], "B": [[1, 2]], "C": [[1, 2]]}, ()),
+    ],
+)
+def test_shared_melodies_are_found_in_the_key(forms, shared):
+    """A melody is shared if both of two forms have it under one name with the same known notes."""
+    assert quality.shared_melodies(key_of(**forms), roster(3)) == shared
+
+
+def test_without_a_key_nothing_is_shared():
+    """An empty key, or one of another measure, shares nothing."""
+    other = key_of(A=[[1, 2]], B=[[1, 2]]).assign(measure="rhythm")
+    assert quality.shared_melodies(pd.DataFrame(), roster(3)) == ()
+    assert quality.shared_melodies(other, roster(3)) == ()

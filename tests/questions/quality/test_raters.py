@@ -7,8 +7,15 @@ from sklearn.metrics import cohen_kappa_score
 from kit.questions import quality
 from kit.questions.answers import STUDENTS_ALIKE
 from kit.questions.quality.choirs import EACH_CHOIR_ONCE, NAMELESS
-from kit.questions.quality.raters import A_ROLE, DRIFT_OF_STUDENTS, NO_SECOND_MARKS, NOTES_OF_ONE_STUDENT, ONE_RATER
-from kit.stats.agreement import icc_average, icc_single
+from kit.questions.quality.raters import (
+    A_ROLE,
+    DRIFT_OF_STUDENTS,
+    FEW_STUDENTS,
+    NO_SECOND_MARKS,
+    NOTES_OF_ONE_STUDENT,
+    ONE_RATER,
+)
+from kit.stats.agreement import ONLY_THESE, icc_average, icc_single
 from kit.stats.agreement.categories import kappa_weighted
 from kit.stats.means import mean_difference_welch, mean_gain
 from tests.questions.sung import TESTS, items, marked_by, notes_of, roster, singers
@@ -188,3 +195,31 @@ def test_notes_marked_once_are_left_out():
     """One rater of notes, or none, is no agreement."""
     for rows in ([], notes_of(singers(5), rater="KB")):
         assert quality.notes_agree(items(rows), roster(5), tests=TESTS).left_out[0].why == ONE_RATER
+
+
+def test_notes_of_few_students_are_left_out():
+    """Notes of fewer students than are asked for are not told of, and the reason is."""
+    rows = [*notes_of(singers(4), rater="KB"), *notes_of(singers(4), rater="JM")]
+    few = quality.notes_agree(items(rows), roster(4), tests=TESTS, fewest=5)
+    assert (list(few), few.left_out[0].why) == ([], FEW_STUDENTS.format(fewest=5))
+    assert few.left_out[0].why == (
+        "Fewer than 5 students have single notes that two people marked, too few to say how far they agree."
+    )
+    assert len(quality.notes_agree(items(rows), roster(4), tests=TESTS, fewest=4)) == 2
+
+
+@pytest.mark.parametrize(("students", "told"), [(2, 0), (3, 2)])
+def test_agreement_on_notes_of_fewer_than_three_students_is_never_told(students, told):
+    """However few are asked for, notes of two students stay untold; three are enough."""
+    rows = [*notes_of(singers(students), rater="KB"), *notes_of(singers(students), rater="JM")]
+    found = quality.notes_agree(items(rows), roster(students), tests=TESTS, fewest=1)
+    assert len(found) == told
+    assert [one.why for one in found.left_out] == ([] if told else [FEW_STUDENTS.format(fewest=3)])
+
+
+def test_ranges_of_agreement_are_those_of_the_jackknife():
+    """Both ICC, the correlation and kappa have the interval that needs no normal marks, and say for whom it holds."""
+    found = named(agree({("pre", "KB"): [3, 4, 2, 5, 3, 1, 4, 2], ("pre", "JM"): [3, 4, 3, 4, 2, 1, 4, 3]}))
+    for name in ("icc_single", "icc_average", "correlation", "kappa_weighted"):
+        assert found[name, ABOUT + "first test"].interval.method.startswith("jackknife")
+    assert ONLY_THESE in found["icc_single", ABOUT + "first test"].notes

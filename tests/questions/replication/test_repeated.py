@@ -8,7 +8,7 @@ import pytest
 from kit.estimate import Estimate, Interval
 from kit.questions.answers import LeftOut
 from kit.questions.compared import between
-from kit.questions.replication import compare
+from kit.questions.replication.compare import compare
 from kit.questions.replication.original import Original
 from kit.questions.replication.originals import original_effect, original_size
 from kit.questions.replication.ours import ours_of_gains, ours_of_groups

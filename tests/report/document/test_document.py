@@ -59,6 +59,15 @@ def test_styles_are_looked_at_before_anything_is_made(tmp_path, monkeypatch):
     assert forms_of("html") == Forms()
 
 
+def test_a_paper_is_looked_at_before_anything_is_made():
+    """None is the usual one; another word is told with those there are."""
+    assert forms_of("html", paper="a4").paper == "a4"
+    assert forms_of("html").paper is None
+    with pytest.raises(UnknownChoiceError) as refused:
+        forms_of("html", paper="legal")
+    assert str(refused.value) == "report: paper must be one of 'letter', 'a4'. Got 'legal'."
+
+
 def test_nothing_is_written_where_only_the_page_is_asked_for(tmp_path):
     """The page itself is written elsewhere."""
     assert write_documents(page(), tmp_path, "small", Forms()) == {}

@@ -139,3 +139,25 @@ def test_headings_and_words_can_be_reached():
     assert isinstance(parts[0], Heading)
     assert parts[0].runs[0].anchor == "a"
     assert parts[1].words[0][0][0].anchor == "b"
+
+
+@pytest.mark.parametrize(
+    ("width", "height", "printed"),
+    [
+        (614, 400, 4.7),
+        (614, 470, 3.3 * 614 / 470),
+        (614, 540, 4.2),
+        (200, 100, 200 / 96),
+        (614, 2400, 7.5 * 614 / 2400),
+    ],
+)
+def test_a_picture_is_no_larger_than_a_sheet_leaves(width, height, printed):
+    """A wide one keeps its letters small, a high one is made somewhat smaller, and a very high one is never cut off."""
+    [picture] = read(f'<img src="data:image/png;base64,{PNG}" alt="x" width="{width}" height="{height}">')
+    assert picture.printed == pytest.approx(printed)
+
+
+def test_a_picture_without_a_size_has_its_own_shape():
+    """A drawing that a user added says in its file how wide and high it is."""
+    [picture] = read(f'<img src="data:image/png;base64,{PNG}" alt="x">')
+    assert (picture.width, picture.height) == (6.4, 6.4)

@@ -87,9 +87,9 @@ def test_figures_are_pictures_and_not_blank(small):
 
 
 def test_a_wide_figure_keeps_inside_the_margins():
-    """A picture is at most 5.4 inches wide, in the shape it has."""
+    """A picture is at most 4.7 inches wide, in the shape it has."""
     [(width, height)] = re.findall(r'<wp:extent cx="(\d+)" cy="(\d+)"', part(word(drawing(3.2))))
-    assert int(width) == round(5.4 * 914400)
+    assert int(width) == round(4.7 * 914400)
     assert int(height) == pytest.approx(int(width) / 2, rel=0.01)
 
 
@@ -102,10 +102,28 @@ def test_title_language_and_no_day(small):
     assert re.search(r'<w:lang [^>]*w:val="en-US"', part(small, "word/styles.xml"))
 
 
-def test_paper_and_foot(small):
-    """A4 (pandoc alone would set no paper), with what the report is about, the page and their number at the foot."""
-    assert 'w:w="11906"' in part(small)
-    assert 'w:h="16838"' in part(small)
+@pytest.mark.parametrize(
+    ("paper", "width", "height", "edge"), [("letter", 12240, 15840, 9520), ("a4", 11906, 16838, 9186)]
+)
+def test_the_paper_is_set(paper, width, height, edge):
+    """Pandoc alone would set none; the number of the page stands at the right edge of the text."""
+    content = word_of(document_of(page()), paper=paper)
+    assert f'w:w="{width}"' in part(content)
+    assert f'w:h="{height}"' in part(content)
+    assert re.findall(r'<w:tab [^>]*w:pos="(\d+)"', part(content, "word/styles.xml")) == [str(edge)]
+
+
+def test_a_box_stays_on_one_sheet():
+    """Every paragraph of a box but the last is kept with the next."""
+    content = word('<div class="box"><p>One.</p><p>Two.</p><p>Three.</p></div>')
+    assert paragraphs(content) == [("BoxKept", "One."), ("BoxKept", "Two."), ("Box", "Three.")]
+    kept = re.search(r'<w:style [^>]*w:styleId="BoxKept".*?</w:style>', part(content, "word/styles.xml"), re.DOTALL)[0]
+    assert "<w:keepNext" in kept
+    assert 'w:basedOn w:val="Box"' in kept
+
+
+def test_the_foot(small):
+    """What the report is about, the page and their number stand at the foot of each sheet."""
     foot = part(small, "word/footer1.xml")
     assert "Thimble Hill. Invented data" in foot
     assert " PAGE " in foot
@@ -234,7 +252,7 @@ def district(tmp_path):
         'w:styleId="Heading1"><w:name w:val="heading 1"/>', 'w:styleId="Ueberschrift1"><w:name w:val="heading 1"/>'
     )
     parts["word/styles.xml"] = text.encode()
-    parts["word/document.xml"] = parts["word/document.xml"].replace(b'w:w="11906"', b'w:w="12240"')
+    parts["word/document.xml"] = parts["word/document.xml"].replace(b'w:w="12240"', b'w:w="13000"')
     parts["word/footer1.xml"] = parts["word/footer1.xml"].replace(b"not ours", b"Two Larches Unified")
     path = tmp_path / "reference.docx"
     path.write_bytes(packed(parts))
@@ -245,7 +263,7 @@ def test_a_districts_styles_paper_and_foot_are_taken(district):
     """Headings have the district's style, whatever it is called there; paper and foot are theirs."""
     content = word_of(document_of(page()), styles=district)
     assert ("Ueberschrift1", "In short") in paragraphs(content)
-    assert 'w:w="12240"' in part(content)
+    assert 'w:w="13000"' in part(content)
     assert any("Two Larches Unified" in text.decode() for name, text in unpacked(content).items() if "footer" in name)
 
 

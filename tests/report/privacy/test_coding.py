@@ -2,14 +2,29 @@
 
 import dataclasses
 import json
+import statistics
 
+import pandas as pd
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kit.estimate import Estimate
+from kit.estimate import Estimate, Interval
 from kit.report.numbers import bare, show, value_cell
-from kit.report.privacy.coding import CODED, AtLeast, AtMost, code, code_parts, end_of, must_code
+from kit.report.privacy import keep, tells_on_few
+from kit.report.privacy.coding import (
+    CODED,
+    SAME,
+    AtLeast,
+    AtMost,
+    code,
+    code_parts,
+    end_of,
+    holds_nearly_all,
+    is_flat,
+    must_code,
+)  # fmt: skip
+from kit.report.privacy.readers import Readers
 from kit.report.tables.estimate_rows import row
 from kit.report.trace import numbers_table, plain_row
 from kit.report.words.tests import ceiling
@@ -116,3 +131,47 @@ def test_a_range_from_nothing_is_no_warning():
     assert "20 percent or less" in " ".join(ceiling([few]).sentences)
     assert "could not show" not in " ".join(ceiling([few]).sentences)
     assert "could not show" in " ".join(ceiling([many]).sentences)
+
+
+def average(sd, n, unit="points", **changed):
+    """Make an average of students with so far a spread, as Student's interval tells it."""
+    half = 2.2 * sd / n**0.5
+    ends = Interval(low=12 - half, high=12 + half, level=0.95, method="Student's t", source="student-1908")
+    made = Estimate(about="x", name="mean_score", value=12.0, unit=unit, n=n, source="student-1908", interval=ends)
+    return dataclasses.replace(made, **changed)
+
+
+@pytest.mark.parametrize(
+    ("one", "flat"),
+    [(average(0, 24), True), (average(0.2, 12), True), (average(1.0, 12), False), (average(0.15, 60), False),
+     (average(5, 12), False), (average(0, 24, counted="choirs"), False), (average(0, 24, name="cronbach_alpha"), False),
+     (average(0, 24, interval=None, notes=("none",)), False), (average(0.005, 24, "share"), True),
+     (average(0.2, 24, "share"), False)],
+)  # fmt: skip
+def test_an_average_that_everybody_has_tells_about_each(one, flat):
+    """With no room for differences in its interval, who is in the group has the average."""
+    assert is_flat(one) is flat
+    assert tells_on_few(one, "public") is flat
+    assert not tells_on_few(one, "teacher")
+    assert (keep([one], "public")[1] == [one]) is flat
+
+
+@given(st.lists(st.integers(0, 24), min_size=2, max_size=30))
+@settings(max_examples=50, deadline=None)
+def test_nobody_in_a_flat_group_is_far_from_the_average(marks):
+    """Whatever the marks: where the interval is flat, everybody lies within a point (Samuelson's bound)."""
+    sd = statistics.stdev(marks)
+    if is_flat(dataclasses.replace(average(sd, len(marks)), value=statistics.mean(marks))):
+        assert max(abs(mark - statistics.mean(marks)) for mark in marks) <= SAME["points"] * 2.2 / 1.95
+
+
+@pytest.mark.parametrize(
+    ("counts", "tells"), [([24, 0, 0], True), ([22, 2, 0], True), ([12, 12], False), ([], False), ([0, 0], False)]
+)
+def test_a_band_that_holds_nearly_all_tells_about_each(counts, tells):
+    """As a share near all does."""
+    assert holds_nearly_all(counts) is tells
+    table = pd.DataFrame({"low": range(len(counts)), "high": range(len(counts)), "before": counts, "after": counts})
+    assert Readers("teacher").bands(table).shape[0] == (len(counts) if len(counts) > 1 else 0)
+    if tells:
+        assert Readers("public").bands(table).empty

@@ -129,3 +129,20 @@ def test_who_was_tested_when_gives_no_small_part_away():
 def test_the_own_teacher_is_shown_numbers_about_nobody():
     """Nothing is small for the own teacher, not even what rests on no student: there is nobody to protect."""
     assert not privacy.is_small(count(0, about="moved", of=0), 1)
+
+
+@pytest.mark.parametrize(
+    ("about", "hidden"),
+    [("pitch, ear-first minus as usual", True), ("pitch, as usual minus page-first, choir means", True),
+     ("as usual, tested both times", True), ("pitch, lost: students, as usual", True), ("as usual", True),
+     ("pitch, Usual", False), ("pitch, ear-first minus page-first", False), ("pitch, as usual chamber", False)],
+)  # fmt: skip
+def test_numbers_about_a_hidden_approach_are_found(about, hidden):
+    """Wherever its name stands between commas, or on one side of a difference."""
+    assert privacy.is_hidden(group(about, 40), ["as usual"]) is hidden
+
+
+def test_meetings_of_a_hidden_approach_may_be_told():
+    """They count no people."""
+    assert not privacy.is_hidden(count(40, about="as usual, meetings logged", unit="meetings"), ["as usual"])
+    assert privacy.is_hidden(count(40, about="as usual, tests taken", unit="tests"), ["as usual"])

@@ -123,3 +123,34 @@ def test_a_choirs_own_numbers_are_told_as_ranges():
     assert (told.value, told.n, told_n(told)) == (25, 30, "25 to 34")
     assert told_value(CHOIR.estimate(count(30, about="on the roster", of=30))) == "25 to 34"
     assert CHOIR.rows(pd.DataFrame({"Students": ["30"]}))["Students"].tolist() == ["25 to 34"]
+
+
+WITH_TESTS = Rounding({1340: (1330, 1349)}, tests=40)
+
+
+def test_numbers_of_tests_are_told_by_ranges():
+    """808 tests are about 800 in the estimate and the sentence; other numbers of the sentence stay, and none is none."""
+    growth = mean(808, about="from test to test", counted="tests", df=10.6)
+    told = WITH_TESTS.estimate(growth)
+    assert (told.n, told.df, told.value, told_n(told)) == (800, 10.6, 13.2, "about 800")
+    assert WITH_TESTS.estimate(told) == told
+    taken = count(417, about="ear-first, tests taken", unit="tests")
+    told = WITH_TESTS.estimate(taken)
+    assert (told.value, told.n, told_value(told)) == (400, 400, "about 400")
+    few = WITH_TESTS.estimate(count(31, about="tests taken", unit="tests"))
+    assert (few.value, told_value(few)) == (40, "20 to 59")
+    assert WITH_TESTS.estimate(count(0, about="tests taken", unit="tests")).value == 0
+    text = "150 students: 417 tests taken, 417 meetings, 1,603 minutes."
+    assert WITH_TESTS.text(text, [taken]) == "150 students: about 400 tests taken, 417 meetings, 1,603 minutes."
+    assert WITH_TESTS.text("about 420 tests", [count(420, about="x", unit="tests")]) == "about 420 tests"
+    assert Rounding().estimate(growth) is growth
+
+
+def test_thousands_are_rounded_too():
+    """A comma in a number hides nothing."""
+    roster = count(1340, about="on the roster", of=1340)
+    assert WITH_TESTS.text("1,340 students; 1340 students; 21,340 tests", [roster]) == (
+        "about 1,340 students; about 1,340 students; 21,340 tests"
+    )
+    assert told_value(WITH_TESTS.estimate(roster)) == "about 1,340"
+    assert WITH_TESTS.rows(pd.DataFrame({"Students": ["1,340"]}))["Students"].tolist() == ["about 1,340"]

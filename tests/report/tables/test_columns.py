@@ -36,8 +36,13 @@ def test_the_codebook_knows_no_other_file():
 
 def test_only_a_copy_for_the_school_has_files_with_students():
     """The public copy explains numbers and what is handed over; the teacher's also what was left out."""
+
+    def files(table):
+        return set(table["File and column"].str.partition(": ")[0])
+
     public = columns_table("public", files=["committee_choirs.csv"])
-    assert set(public["File"]) == {"numbers.csv", "committee_choirs.csv"}
-    assert list(public.columns) == ["File", "Column", "Meaning", "Unit", "Empty where"]
-    assert "left_out.csv" in set(columns_table("teacher")["File"])
+    assert files(public) == {"numbers.csv", "committee_choirs.csv"}
+    assert list(public.columns) == ["File and column", "Meaning", "Unit", "Empty where"]
+    assert public["File and column"].iloc[0] == "numbers.csv: label"
+    assert "left_out.csv" in files(columns_table("teacher"))
     assert isinstance(public, pd.DataFrame)

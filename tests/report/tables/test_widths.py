@@ -1,9 +1,12 @@
 """What the columns of a table hold, and how they share the width of the page."""
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
-from kit.report.tables.widths import kind, longest, widths
+from kit.report.tables.widths import ROOM, SPARE, kind, longest, needed, shared_out, widths
 
+NEEDS = st.lists(st.tuples(st.floats(1, 60), st.floats(0, 200)), min_size=1, max_size=9)
 SENTENCE = "How alike singers of one choir are, and what that means for the next study."
 
 
@@ -39,13 +42,48 @@ def test_one_column_of_sentences_takes_what_is_left():
 
 
 def test_many_long_columns_still_leave_no_room_beyond_the_page():
-    """However much short columns take, sentences get a third of the width, and all shares together no more than all of it."""
+    """However much short columns take, sentences get a third of the width, and all shares together no more than that."""
     short = [["x" * 24]] * 5
     shares = widths([*"abcdefg"], [[SENTENCE], *short, [SENTENCE]])
-    assert 0 < sum(shares) <= 34
+    assert sum(shares) == pytest.approx(33, abs=1)
+    assert shares[0] == shares[-1]
 
 
 def test_the_longest_line_counts():
     """A cell of two lines is as wide as the longer of them."""
     assert longest(["one\nthree", "two"]) == 5
     assert longest([]) == 0
+
+
+def test_the_longest_piece_of_a_cell():
+    """Lines may be broken at blanks, strokes and hyphens; those of numbers and short words never are."""
+    assert needed(["mean_gain/all-choirs", "n"]) == (10, 20)
+    assert needed(["mean_gain/all-choirs"], whole=True) == (20, 20)
+    assert needed(["ab cd"], bold=True) == pytest.approx((2.16, 5.4))
+    assert needed([]) == (0, 0)
+
+
+@given(NEEDS)
+@settings(max_examples=50, deadline=None)
+def test_a_width_is_shared_out_wholly_and_no_piece_is_broken(needs):
+    """Together columns have the width and no more; each has its longest piece where all these fit, none needs more than it wishes."""
+    least, wished = [one for one, _ in needs], [one + more for one, more in needs]
+    wide = shared_out(least, wished, ROOM)
+    assert sum(wide) <= ROOM + 1e-6
+    if sum(wished) > ROOM:
+        assert sum(wide) == pytest.approx(ROOM)
+    if sum(least) < ROOM:
+        assert all(has >= piece - 1e-6 for has, piece in zip(wide, least, strict=True))
+        assert all(has <= SPARE * line + 1e-6 for has, line in zip(wide, wished, strict=True))
+
+
+def test_short_columns_keep_their_line_before_long_ones_share_the_rest():
+    """Of a label, a number and who stands behind it, only the label is broken."""
+    wide = shared_out([16, 12, 29], [64, 12, 29], 95)
+    assert wide == pytest.approx([54, 12, 29])
+
+
+def test_lines_that_fit_are_left_to_the_browser():
+    """Where every line fits beside the others no width is set."""
+    assert widths(["What", "Where"], [["x" * 30], ["y" * 30]]) == []
+    assert widths(["What", "Where"], [["xx " * 30], ["yy " * 30]]) == [50, 50]

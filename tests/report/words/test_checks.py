@@ -140,13 +140,17 @@ def test_what_follows_is_what_the_long_runs_show():
     assert held["median_gain"].min() > 0.94
     assert held["mean_gain_choirs_ignored"].max() < 0.75
     assert held["mean_gain_choirs"].min() > 0.94
-    assert (held["kr20_bca"] > held["kr20"] - 0.015).all()
-    assert (skewed["kr20_bca"] > skewed["kr20"]).all()
-    small = held[held.index.get_level_values("n") <= 10]
-    assert (small["cronbach_alpha"] > small["cronbach_alpha_bca"]).all()
-    assert skewed[["d_pre", "correlation", "cronbach_alpha"]].max(axis=None) < 0.94
-    assert held.xs(100, level="n")["icc_single"].max() < 0.9
+    normal, ceiling = (held.loc[kind] for kind in ("normal", "ceiling"))
+    for way in ("d_pre", "correlation", "cronbach_alpha", "kr20", "spearman_brown"):
+        assert held[f"{way}_jackknife"].min() > 0.92
+        assert (skewed[f"{way}_jackknife"] > skewed[way]).all()
+        assert min(normal[f"{way}_jackknife"].min(), ceiling[f"{way}_jackknife"].min()) > 0.93
+    assert (held["kappa_weighted_jackknife"] > held["kappa_weighted"] - 0.005).all()
     assert held.xs(5, level="n")["kappa_weighted"].max() < 0.75
+    assert held["kappa_weighted_jackknife"].min() > 0.9
+    assert held.xs(100, level="n")["icc_single"].max() < 0.9 < held.xs(100, level="n")["icc_single_jackknife"].min()
+    still = held[["mean_gain", "icc_single_jackknife", "limit_of_agreement_low"]].loc[("skewed", slice(10, 20)), :]
+    assert still.max(axis=None) < 0.93
 
 
 def test_the_table_of_a_run():

@@ -15,8 +15,7 @@ from tests.report import comparison_terms as terms
 FUNCTIONS = {
     "compared": lambda code: [words.compared(terms.design(code), names=terms.NAMES),
                               words.compared(terms.design(code, assigned="students", units=60), names=terms.NAMES)],
-    "baseline": lambda code: [words.baseline(found, code=code, at_random=random)
-                              for found in terms.BASELINES.values() for random in (True, False)],
+    "baseline": lambda code: [words.baseline(found, code=code) for found in terms.BASELINES.values()],
     "attrition": lambda code: [words.attrition(found, code=code) for found in terms.LOSSES.values()],
     "primary": lambda code: [words.primary(found, code=code) for found in terms.PRIMARIES.values()],
     "two_models": lambda code: [words.two_models(found, code=code) for found in terms.MODELS.values()],
@@ -37,7 +36,7 @@ FUNCTIONS = {
         for number in (0, 1, 5) for movers in ("as_assigned", "left_out")],
     "two_choirs": lambda code: [
         words.two_choirs(terms.count(number, "in two choirs"), both, declared=declared, code=code)
-        for number in (0, 1, 14) for declared in ("first", "left_out")
+        for number in (0, 1, 14) for declared in ("first", "most_meetings", "left_out")
         for both in (None, *(terms.count(other, "in choirs of both approaches") for other in (0, min(number, 8))))],
 }  # fmt: skip
 PICTURES = {
@@ -119,9 +118,23 @@ def test_the_answer_of_choirs_at_random():
         "That is by the gains from the first test to the second; each choir counts once, by the average of its students.",
         "Had the approaches been dealt out to these choirs by chance alone, a difference at least as far from zero would "
         "come about 1 time in 100.",
-        "The rarest that so few choirs could show is 1 time in 1,000.",
+        "Even the largest difference that these choirs could show would come by chance alone 1 time in 1,000.",
         "This report cannot say what happened to single students, or whether other schools would see the same.",
     )
+
+
+def test_what_becomes_of_uneven_schools_is_said_beside_the_answer():
+    """Held apart: why; left in: that part of what sets schools apart is in the difference; even: nothing."""
+    told = {name: " ".join(words.primary(terms.PRIMARIES[name], code="D5").sentences)
+            for name in ("plain", "schools apart", "schools left in")}  # fmt: skip
+    assert "different shares" not in told["plain"]
+    assert (
+        "That is by the gains from the first test to the second, with schools held apart, since they gave different shares "
+        "of their choirs to the approaches; each choir counts once"
+    ) in told["schools apart"]
+    assert "; so chance alone" not in told["schools apart"]
+    assert "; so chance alone could be the reason." in told["schools left in"]
+    assert "cannot be held apart, so part of what sets them apart is in this difference" in told["schools left in"]
 
 
 def test_a_fall_is_told_from_the_upper_side():
@@ -142,9 +155,14 @@ def test_one_choir_in_an_approach_gets_no_difference():
 
 def test_the_limit_of_a_band_is_told_with_enough_digits():
     """A difference just beyond a limit is not printed as the limit."""
-    told = words.baseline(terms.BASELINES["at the limit"], code="D5", at_random=True).sentences
-    assert "0.251 SD apart: that is too far apart" in told[0]
-    assert told[1].startswith("Since approaches were assigned at random, such an imbalance came about by chance")
+    told = words.baseline(terms.BASELINES["at the limit"], code="D5").sentences
+    assert (
+        told[0] == "A standard deviation (SD) is how far single singers usually lie from the average of their approach."
+    )
+    assert "0.251 SD apart: that is too far apart" in told[1]
+    lost_since = words.baseline(terms.BASELINES["at the limit"], code="D3b").sentences
+    assert lost_since == told[:2]
+    assert told[2].startswith("Since approaches were assigned at random, such an imbalance came about by chance")
 
 
 def test_eligible_is_the_strongest_word_of_the_review_path():
@@ -180,6 +198,8 @@ def test_declared_groupings_are_told_once_each(code):
      "left out of the comparison, as declared."),
     (13, 8, "first", "13 students also sing in a second choir; some of them in one that is taught the other way. They "
      "count once, in the choir that is declared or listed first; the teaching in the other comes along."),
+    (13, 0, "most_meetings", "13 students also sing in a second choir; both are taught alike. They count once, in the "
+     "choir whose meetings they came to more often, as declared; the teaching in the other comes along."),
     (13, 11, "left_out", "13 students also sing in a second choir; 11 of them in one that is taught the other way. They "
      "are left out of the comparison, as declared."),
 ])  # fmt: skip

@@ -13,6 +13,7 @@ from kit.report.privacy.rounding import Rounding
 from kit.report.tables.grant import cells_table, costs_table, logic_model_table, program_table, targets_table
 from kit.report.words.costs import OFTEN_LEFT_OUT
 from kit.report.words.grant import (
+    MEANS,
     NO_TARGETS,
     STARTS,
     WEAKENS,
@@ -53,6 +54,15 @@ def test_reach():
     assert reach(counts[2:], []).sentences == ("The study covers 340 students; 314 students took both tests.",)
 
 
+def test_the_first_page_counts_the_promises():
+    """How many were met and how many were not; nothing is told of one whose number is hidden."""
+    counts = [count(340, "students", 340), count(314, "tested both times", 340)]
+    some = [outcome(SHARE, "not met"), outcome(SHARE, "met"), outcome(SHARE, "not met")]
+    assert reach(counts, [], some).sentences[-1] == "Of 3 targets promised, 1 is met and 2 are not met."
+    hidden = reach(counts, [], some[:1], hide=lambda _: True).sentences[-1]
+    assert hidden == "Of 1 target promised, 1 is not shown here."
+
+
 def test_targets():
     """Promised, reached, how sure, and whether that settles it; a hidden one shows no number."""
     said = targets([outcome(SHARE, "not met")])
@@ -78,7 +88,7 @@ def test_certainty_passes_the_gate_of_every_design(code, level):
     found = SimpleNamespace(level=level, start="low", reasons=tuple(WEAKENS))
     said = certainty(found, code=code)
     assert said.sentences[:2] == (
-        f"Certainty of the main result: {level}.",
+        f"Certainty of the main result: {level}; {MEANS[level]}.",
         "A study of this kind starts at low, because groups are compared that were not assigned at random.",
     )
     assert said.sentences[2].startswith("Each of these takes it a step down: the groups did not start alike; ")

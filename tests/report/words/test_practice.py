@@ -3,6 +3,7 @@
 from dataclasses import replace
 from types import SimpleNamespace
 
+import numpy as np
 import pandas as pd
 import pytest
 
@@ -39,12 +40,18 @@ def row(said="do re mi", *, pattern="P1", instead="re for do (4 of 6 misses)", s
     )  # fmt: skip
 
 
-def listed(*rows, why="", secure=(), open_=0):
+def listed(*rows, why="", secure=(), open_=0, known=0):
     """Make a list of what to teach next."""
-    return SimpleNamespace(rows=rows, secure=secure, mark=0.8, open=open_, why=why)
+    return SimpleNamespace(rows=rows, secure=secure, mark=0.8, open=open_, why=why, known=known)
 
 
 TWO = listed(row(), row("so la so", pattern="P2", instead="", sure=0.8, last=None, order=2))
+
+
+NOBODY = pd.DataFrame(columns=["student", "choir", "last", "days"])
+NOBODY.attrs["heard"] = False
+BEYOND = SimpleNamespace(**vars(row(instead="")) | {"kind": "beyond"})
+WEAKER = SimpleNamespace(**vars(row("so la so", pattern="P2", order=2)) | {"share": share(0.3, 0.2, 0.4)})
 
 
 def count(about, value, n):
@@ -95,27 +102,55 @@ def correlation(about, value, low, high):
 
 
 GROWTH, NEED = correlation("growth", 0.49, -0.05, 0.81), correlation("first scores", -0.81, -0.94, -0.48)
+HEARD = estimate("x", "within_slope", 0.02, unit="share", low=-0.01, high=0.05, n=265, clusters=12)
+HEARD_LESS = estimate("x", "within_slope", -0.04, unit="share", low=-0.06, high=-0.01, n=265, clusters=12)
 TOLD = {
     "monday": (words.monday(TWO), (
         "Next Monday, come back to “do re mi” (by step inside do-so).",
         "Why: 4 of 11 first tries by 9 singers were right. It is almost sure that fewer than 80 percent of first tries "
         "would be right if every one of these singers were asked.",
         "Listen for re in place of do (4 of 6 misses). Sing both notes to the choir and let it compare them.",
-        "In the two weeks after it: “so la so”, in this order.",
+        "Then, within two weeks: “so la so”, in this order.",
         "This is about the choir as a whole; it is too little to judge a single singer by.",
     )),
     "monday of several choirs": (words.monday(listed(row(instead="")), 3), (
         "Next Monday, come back to “do re mi” (by step inside do-so).",
         "Why: 4 of 11 first tries by 9 singers were right. It is almost sure that fewer than 80 percent of first tries "
         "would be right if every one of these singers were asked.",
-        "This is about 3 choirs together; what one of them needs can differ. Make this page for one choir to plan its "
-        "meetings.",
+        "This is about 3 choirs together; what one of them needs can differ. Make this page for one choir to have the "
+        "sheet for its music stand.",
+    )),
+    "monday, another one weaker": (words.monday(listed(row(instead=""), WEAKER)), (
+        "Next Monday, come back to “do re mi” (by step inside do-so).",
+        "Why: 4 of 11 first tries by 9 singers were right. It is almost sure that fewer than 80 percent of first tries "
+        "would be right if every one of these singers were asked.",
+        "Then, within two weeks: “so la so”, in this order.",
+        "“do re mi” stands first since it is taught first, not since it is the weakest.",
+        "This is about the choir as a whole; it is too little to judge a single singer by.",
     )),
     "no list": (words.monday(listed(why="Too few.")), (
         "There is no list of what to teach next. Too few.",
         "Log this instead: for each singer heard alone the pattern asked, what was sung, and whether the first try was "
         "right; right tries too, not mistakes only.",
         "Three to six singers at each meeting, another few each day, are enough for a list after some weeks.",
+    )),
+    "nothing weak": (words.monday(listed(why="No pattern is weak.", secure=("do mi",), open_=2, known=3)), (
+        "Nothing has to be taught again by this log. No pattern is weak.", "Go on to the next pattern of your list.",
+        "Probably secure: do mi. Sing one of them now and then.",
+        "Of 2 patterns too little is known: hear singers alone on these first.",
+    )),
+    "nothing weak or secure": (words.monday(listed(why="No pattern is weak.", known=1)), (
+        "Nothing has to be taught again by this log. No pattern is weak.", "Go on to the next pattern of your list.",
+    )),
+    "beyond": (words.monday(listed(BEYOND)), (
+        "Next Monday, come back to “do re mi”.",
+        "Why: 4 of 11 first tries by 9 singers were right. It is almost sure that fewer than 80 percent of first tries "
+        "would be right if every one of these singers were asked.",
+        "This is about the choir as a whole; it is too little to judge a single singer by.",
+    )),
+    "no weeks": (words.missing_weeks(pd.DataFrame(columns=["choir", "week"]), 0), ("No week is logged.",)),
+    "nobody alone": (more.not_heard_words(NOBODY, smallest=1), (
+        "The log has no try of a single singer, so whom to hear next cannot be told.",
     )),
     "meetings": (words.kept_or_not(FIDELITY, 5), (
         "46 of 52 possible meetings are logged; those with minutes on record have 6.5 minutes of drill each on average.",
@@ -141,15 +176,17 @@ TOLD = {
     "names and pitches": (weakly.name_or_pitch(NAMES), (
         "Of 20 first tries marked for both, 5 had the right names with a wrong pitch, 1 the right pitches with a wrong "
         "name, and 2 had both wrong.",
-        "A right name with a wrong pitch asks for ear training; a right pitch with a wrong name asks for reading and "
-        "naming.",
+        "Many teachers answer a right name with a wrong pitch by ear training, a right pitch with a wrong name by "
+        "reading and naming (common practice, no source).",
     )),
     "not marked apart": (weakly.name_or_pitch([], NOT_APART), (
         "Pitch and name were not marked apart, so neither can be told from the other.",
     )),
-    "no doubts": (more.trust([]), (
-        "Nothing in the logs looks odd: right and wrong tries, full and empty weeks are all there.",
+    "no doubts": (more.trust([], 12), (
+        "Looked for and not found: logs of mistakes only or of good days only, copied days, the same lines twice, minutes "
+        "that cannot be, days without school. That does not make a log complete.",
     )),
+    "nothing to doubt": (more.trust([], 0), ("No drill log was read with this study.",)),
     "doubts": (more.trust([
         Doubt("errors_only", "", "t.csv", "", "no_shares"),
         Doubt("good_days", "Larch", "", "fewer meetings are logged", "no_shares", pd.Timestamp("2025-11-03")),
@@ -212,17 +249,35 @@ TOLD = {
     "not tagged": (more.carried_over([]), (
         "The tests do not say which notes are of drilled kinds, so transfer cannot be looked at.",
     )),
-    "minutes": (more.minutes_and_growth([GROWTH, NEED], [RISING]), (
-        "Between choirs: minutes and growth have a correlation of 0.49, plausibly −0.05 to 0.81, 14 choirs.",
-        "Minutes and first scores run in opposite directions (correlation −0.81, plausibly −0.94 to −0.48, 14 choirs): "
-        "minutes follow need. So lower scores where there are many minutes do not show that drill does harm.",
-        "Within choirs and singers: first tries were right more often for patterns practised on more days before.",
-        "Both describe what was seen together. Neither says what more minutes would do.",
+    "minutes": (more.minutes_and_growth([GROWTH, NEED], [RISING], [HEARD]), (
+        "Between choirs: minutes and growth have a correlation of 0.49, plausibly −0.05 to 0.81, 14 choirs; the range includes zero.",
+        "Minutes and first scores run in opposite directions (correlation −0.81, plausibly −0.94 to −0.48, 14 choirs), as "
+        "they do where minutes follow need. So lower scores where there are many minutes do not show that drill does harm.",
+        "Within choirs: singers heard alone on five days more than others of their choir grew by 2 percentage points more, "
+        "plausibly between −1 and 5 percentage points (265 singers of 12 choirs); the range includes zero.",
+        "Whom a teacher hears often may be no accident: those who need it, or those who offer. So the difference cannot be "
+        "put down to being heard.",
+        "Within singers: first tries were right more often for patterns practised on more days before.",
+        "All this describes what was seen together. None of it says what more minutes would do.",
+    )),
+    "heard more and grown less": (more.minutes_and_growth([], [], [HEARD_LESS]), (
+        "There are too few choirs with minutes and two tests to set one beside the other.",
+        "Within choirs: singers heard alone on five days more than others of their choir grew by 4 percentage points less, "
+        "plausibly between 1 and 6 percentage points (265 singers of 12 choirs).",
+        "Whom a teacher hears often may be no accident: those who need it, or those who offer. So the difference cannot be "
+        "put down to being heard.",
+        "All this describes what was seen together. None of it says what more minutes would do.",
+    )),
+    "all grown alike": (more.minutes_and_growth([], [], [replace(HEARD, interval=None, notes=("x",))]), (
+        "There are too few choirs with minutes and two tests to set one beside the other.",
+        "Within choirs: singers heard alone on five days more than others of their choir grew by 2 percentage points more "
+        "(265 singers of 12 choirs); how sure that is cannot be told.",
+        "All this describes what was seen together. None of it says what more minutes would do.",
     )),
     "too few choirs": (more.minutes_and_growth([], [FLAT]), (
         "There are too few choirs with minutes and two tests to set one beside the other.",
-        "Within choirs and singers: whether first tries go with practice before is open; the range includes zero.",
-        "Both describe what was seen together. Neither says what more minutes would do.",
+        "Within singers: whether first tries go with practice before is open; the range includes zero.",
+        "All this describes what was seen together. None of it says what more minutes would do.",
     )),
     "all heard": (more.not_heard_words(pd.DataFrame(columns=["student", "choir", "last", "days"]), smallest=1), (
         "By the log, no singer has waited more than two weeks for a try alone.",
@@ -236,7 +291,8 @@ TOLD = {
 }  # fmt: skip
 
 
-NEEDS_TWO_TESTS = {"carried over", "carried over, two approaches", "minutes", "dose"}
+NEEDS_TWO_TESTS = {"carried over", "carried over, two approaches", "minutes", "dose", "dose, both", "heard more and grown less",
+    "all grown alike"}  # fmt: skip
 
 
 @pytest.mark.parametrize("name", TOLD)
@@ -264,21 +320,26 @@ def test_chances_have_words(chance, word):
     assert words.how_sure(chance) == word
 
 
+GOT = "Of 9 pairs of a singer and a pattern, 5 were heard on 3 first tries or more, and 3 had 3 in a row right."
+
+
 @pytest.mark.parametrize(
     ("value", "interval", "told"),
-    [(3.0, (2.0, 5.0), "3 of 9 pairs of a singer and a pattern have 3 right first tries in a row. Half need about 3 first "
-      "tries, plausibly 2 to 5; who is not there yet is kept in the count."),
-     (3.0, (2.0, float("inf")), "3 of 9 pairs of a singer and a pattern have 3 right first tries in a row. Half need about "
-      "3 first tries, plausibly 2 or more; who is not there yet is kept in the count."),
-     (None, None, "3 of 9 pairs of a singer and a pattern have 3 right first tries in a row. Too few are followed for long "
-      "enough to say how many tries half of them need.")],
+    [(3.0, (2.0, 5.0), f"{GOT} Half would need about 3 first tries, plausibly 2 to 5, if those heard less often go like "
+      "those heard more often. Who is not there yet is kept in the count."),
+     (3.0, (2.0, float("inf")), f"{GOT} Half would need about 3 first tries, plausibly 2 or more, if those heard less often "
+      "go like those heard more often. Who is not there yet is kept in the count."),
+     (None, None, f"{GOT} Too few are followed for long enough to say how many tries half of them need.")],
 )  # fmt: skip
 def test_tries_until_there(value, interval, told):
     """The range may have no upper end; without an estimate the count stands alone."""
     found = [] if value is None else [
         estimate("x", "trials_to_criterion", value, unit="tries", low=interval[0], high=interval[1])
     ]  # fmt: skip
-    assert " ".join(more.until_there(found, SimpleNamespace(reached=3, n=9), 3).sentences) == told
+    curve = SimpleNamespace(reached=3, n=9, times=np.array([1.0, 3.0]), at_risk=np.array([9, 5]))
+    assert " ".join(more.until_there(found, curve, 3).sentences) == told
+    short = SimpleNamespace(reached=0, n=9, times=np.array([1.0]), at_risk=np.array([9]))
+    assert more.until_there([], short, 3).sentences[0].startswith("Of 9 pairs of a singer and a pattern, 0 were heard")
     assert more.until_there([], None, 3, FEW_SINGERS).sentences == (
         "How many tries it takes until 3 in a row are right is not told. Too few singers stand behind it to be shown.",
     )
@@ -306,12 +367,47 @@ def test_the_list_as_a_table():
     assert words.next_table(listed()).empty
 
 
+def test_days_of_several_years_have_their_year():
+    """Where the days of a list are of two years, each is written with its year."""
+    two = listed(row(), row(pattern="P2", last="2026-01-07"), row(pattern="P3", last=None))
+    assert words.next_table(two)["Last drilled"].tolist() == ["1 Dec 2025", "7 Jan 2026", "never"]
+
+
+def test_lists_of_each_choir_stand_side_by_side():
+    """A row for each choir with a list; counts in the teacher's copy only; who has none is named with the reason."""
+    lists = {
+        "Fir": TWO,
+        "Larch": listed(row(instead=""), why=""),
+        "Oak": listed(why="Too few tries."),
+        "Yew": listed(why="Too few tries."),
+    }
+    assert words.each_table(lists).to_dict("records") == [
+        {"Choir": "Fir", "Sing first": "do re mi", "Listen for": "re for do", "Then": "so la so",
+         "Right (singers)": f"4{NBSP}of{NBSP}11{NBSP}(9)", "Weak?": "almost sure"},
+        {"Choir": "Larch", "Sing first": "do re mi", "Listen for": "–", "Then": "–",
+         "Right (singers)": f"4{NBSP}of{NBSP}11{NBSP}(9)", "Weak?": "almost sure"},
+    ]  # fmt: skip
+    assert list(words.each_table(lists, smallest=5).columns) == ["Choir", "Sing first", "Listen for", "Then", "Weak?"]
+    assert words.each_table({"Oak": listed(why="Too few tries.")}).empty
+    assert words.each_notes(lists) == [
+        "Each list is made from the tries of that choir alone, in the order of the pattern list. Right, and how sure it "
+        "is that it is weak: of the pattern to sing first.",
+        "No list for Oak and Yew: too few tries.",
+    ]  # fmt: skip
+    assert words.each_notes({"Fir": TWO}, smallest=5) == [
+        "Each list is made from the tries of that choir alone, in the order of the pattern list.",
+    ]  # fmt: skip
+    for note in words.each_notes(lists):
+        gate(note, code="D1", limits=True)
+
+
 def test_notes_on_the_list_tell_what_is_secure_and_open():
     """The mark, the level, and both ends of the list."""
     notes = words.next_notes(listed(row(), secure=("do mi (P5)", "do re (P6)"), open_=2), 0.9)
     assert "fewer than 80 percent of first tries" in notes[0]
     assert notes[1] == (
-        "Right: first tries, with the singers heard in brackets. Share: with its plausible range, a 90 % interval."
+        "Right: first tries, with the singers heard in brackets. Share, all asked: what would be right if every one of "
+        "these singers had been asked, with its plausible range, a 90 % interval."
     )
     assert notes[-2:] == [
         "Probably secure: do mi (P5) and do re (P6).", "Patterns with too few first tries to tell: 2.",
@@ -428,6 +524,12 @@ CAPTIONS = {
               "Tries right before and after the longest break", "Two points: 74 % before, 67 % after."),
     "dose": (captions.dose_caption(pd.DataFrame({"choir": ["Fir"], "minutes": [200.0], "gain": [-0.04]})),
              "Minutes of drill and average growth, a point for each choir", "1 point. Fir: 200 minutes, −4.0 points."),
+    "dose, both": (captions.dose_caption(
+        pd.DataFrame({"choir": ["Fir"], "minutes": [200.0], "gain": [-0.04]}),
+        pd.DataFrame({"choir": ["Fir"], "slope": [0.031], "spread": [2.0]}), HEARD,
+    ), "Drill and growth, between choirs and within them",
+        "Above, 1 point. Fir: 200 minutes, −4.0 points. Below, lines through each choir's average, points of growth for 5 "
+        "days more heard alone: Fir +3.1; all choirs +2.0, band −1.0 to +5.0."),
 }  # fmt: skip
 
 

@@ -7,6 +7,7 @@ import pytest
 
 from kit.estimate import Estimate, Interval
 from kit.questions.answers import LeftOut
+from kit.questions.coverage.narrow import Narrow
 from kit.questions.quality.reliability import NOT_KNOWN, UsedReliability
 from kit.report import words
 from kit.report.spoken import CODES
@@ -252,3 +253,58 @@ def test_every_sentence_passes_the_gate_of_every_design(code):
     words.ends(at_ends(), code=code)
     alpha = [number("cronbach_alpha", "pitch, form A, first test", 0.8, unit="reliability")]
     words.reliability(alpha, used=HERE, gains=[gains]).passed(code)
+
+
+SHARED = (
+    "This takes for granted that the shared melodies go with the rest of a form in the same way for all who sang them."
+)
+
+
+def test_forms_are_told_by_the_melodies_that_both_contain():
+    """Which form is harder, by which melodies, at which test, and what that takes for granted; else nothing."""
+    about = "pitch, form A to the scale of form B, "
+    found = [
+        number("equate_mean", about + "first test", 1.5, (0.5, 2.5)),
+        number("equate_mean", about + "second test", -0.4, (-1, 0.2)),
+    ]
+    said = words.linked_forms(found, shared=("2",), code="D1b")
+    assert said.sentences == (
+        "At the first test, judged by melody 2, which both forms contain, form A turned out 1.5 points harder than form "
+        "B, plausibly between 0.5 and 2.5 points.",
+        "At the second test, judged by melody 2, which both forms contain, form A turned out 0.4 points easier than form "
+        "B, plausibly between −0.2 and 1.0 points; the range includes zero, so it is open which of them is harder.",
+        SHARED,
+    )
+    assert said.estimates == tuple(found)
+    alike = words.linked_forms([number("equate_mean", about + "first test", 0.0)], shared=("1", "2"), code="D1b")
+    assert alike.sentences[0] == (
+        "At the first test, judged by melodies 1 and 2, which both forms contain, forms A and B turned out to be as hard "
+        "as each other."
+    )
+    assert words.linked_forms([], shared=(), code="D1b").sentences == ()
+
+
+def test_ranges_that_are_too_narrow_are_named_with_what_was_simulated():
+    """Which ranges, for how many students and which scores, and how often such ranges held the truth; else nothing."""
+    held = number("share_wilson", "mean_gain holds the truth", 0.918, (0.9, 0.93), unit="share", counted="studies")
+    other = number("share_wilson", "limit holds the truth", 0.874, (0.86, 0.88), unit="share", counted="studies")
+    gain = number("mean_gain", "pitch", 2.0, (1, 3))
+    limit = number("limit_of_agreement_low", "pitch", 2.0, (1, 3))
+    both = [Narrow(gain, held, "skewed", 10), Narrow(limit, other, "skewed", 10)]
+    assert words.too_narrow(both).sentences == (
+        "Take the ranges of the average gain and of the lower limit of differences between two raters for somewhat too "
+        "narrow: in simulated studies of 10 students with a few far ahead of or behind the rest, such 95 % ranges held "
+        "the truth 92 % and 87 % of the time.",
+    )
+    assert words.too_narrow(both).estimates == (held, other)
+    one = words.too_narrow([Narrow(gain, held, "normal", 5)])
+    assert one.sentences == (
+        "Take the range of the average gain for somewhat too narrow: in simulated studies of 5 students, such 95 % ranges "
+        "held the truth 92 % of the time.",
+    )
+    assert words.too_narrow([]).sentences == ()
+    score = words.too_narrow([Narrow(number("mean_score", "pitch", 2.0, (1, 3)), held, "ceiling", 5)])
+    assert "of 5 students with many at the top, such" in score.passed("D0").sentences[0]
+    for said in (one, words.too_narrow(both)):
+        for code in set(CODES) - {"D0"}:
+            said.passed(code)

@@ -29,6 +29,7 @@ from kit.report.words.replication import (
     EXPLAINS,
     NO_ORIGINAL,
     NO_RULE,
+    ON_EITHER_SIDE,
     RULES,
     SD_IN_WORDS,
     VERDICTS,
@@ -160,18 +161,22 @@ def test_the_headline_puts_ours_into_points_and_into_the_originals_unit():
     known = replace(estimate("ours, knowing choirs", "hedges_g_clusters", 0.25, (-0.39, 0.9), unit="SD"), clusters=12)
     told = headline(repeated(ours=(OURS, known)), main, code="D5").sentences
     assert told[1] == (
-        "Ours (pitch, ear minus page): 1.3 points, interval \u22120.8 to 3.4 points; as a size, 0.25 SD, interval "
-        "\u22120.39 to 0.90 SD."
+        "Ours (pitch, ear minus page): 1.3 points (interval \u22120.8 to 3.4 points), or 0.25 SD (interval \u22120.39 to "
+        "0.90 SD)."
     )
-    assert told[2] == SD_IN_WORDS
+    assert told[2:4] == (ON_EITHER_SIDE, SD_IN_WORDS)
+    clear = headline(repeated(ours=()), replace(main, interval=replace(main.interval, low=0.2)), code="D5").sentences
+    assert ON_EITHER_SIDE not in clear
     alone = headline(None, main, code="D5").sentences
-    assert alone == (NO_ORIGINAL, "Ours (pitch, ear minus page): 1.3 points, interval \u22120.8 to 3.4 points.")
+    assert alone == (
+        NO_ORIGINAL, "Ours (pitch, ear minus page): 1.3 points (interval \u22120.8 to 3.4 points).", ON_EITHER_SIDE,
+    )  # fmt: skip
 
 
 def test_a_name_in_the_headline_may_hold_any_word():
     """A program that is called success is no claim of one."""
     main = estimate("pitch, Success for All minus page", "cluster_mean_difference", 1.29, (-0.8, 3.4))
-    assert "Success for All" in headline(None, main, code="D1").sentences[-1]
+    assert "Success for All" in headline(None, main, code="D1").sentences[1]
 
 
 def test_what_was_published_is_told_apart_from_what_carries_the_verdict():

@@ -1,6 +1,7 @@
 """Every sentence of the educator's review, whole; every function against every design; plain English throughout."""
 
 import re
+from dataclasses import replace
 from types import SimpleNamespace
 
 import pytest
@@ -384,9 +385,14 @@ def test_choirs():
 def test_detectable():
     """What would have been missed is told in plain words."""
     assert words.detectable(terms.DETECTABLE).sentences == (
-        "With 33 students tested twice, an average gain below about 0.35 of the standard deviation of first scores (the "
-        "usual distance of a student from the average) would probably have been missed.",
+        "With 33 students tested twice, a true average gain below about 1.5 points would probably have been missed.",
     )
+    choirs = replace(terms.DETECTABLE, n=14, counted="choirs", clusters=14, dropped=0)
+    assert words.detectable(choirs).sentences == (
+        "With 14 choirs, each counted once, tested twice, a true average gain below about 1.5 points would probably have "
+        "been missed.",
+    )
+    assert words.detectable(None).sentences == ("How fine a difference a group like this could show is not known.",)
 
 
 def test_next_steps():
@@ -397,6 +403,9 @@ def test_next_steps():
         "Have two people mark the same few recordings, to see how well they agree.",
         "Ask a choir that is taught as usual to take both tests, or let half the choirs start some weeks later.",
     )
+    facts = SimpleNamespace(**vars(terms.FACTS) | {"also_marked": 20})
+    marked_twice = words.next_steps(facts, code="D1").sentences
+    assert not [step for step in marked_twice if "two people" in step]
     assert words.next_steps(OTHER, code="D5").sentences == (
         "Go on in the same way: forms, listeners and comparison are in order.",
     )

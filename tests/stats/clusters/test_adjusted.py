@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from kit.errors import TooFewError
 from kit.stats.clusters.adjusted import adjusted_difference, gain_difference
+from kit.stats.clusters.robust import cluster_robust
 
 laws = settings(max_examples=25, deadline=None)
 BOTH = [adjusted_difference, gain_difference]
@@ -77,6 +78,26 @@ def test_missing_students_are_as_if_not_there(function, seed):
     assert one.interval.high < wide.interval.high
 
 
+@pytest.mark.parametrize("function", BOTH)
+@given(seed=st.integers(0, 10_000), shift=st.floats(-50, 50))
+@laws
+def test_what_sets_blocks_apart_changes_nothing(function, seed, shift):
+    """A block that scores higher at the second test changes nothing; marks of blocks are further predictors."""
+    pre, post, program, choir = world(seed)
+    blocks = np.where(choir < 3, "North", "South")
+    one = ask(function, pre, post, program, choir, blocks=blocks)
+    other = ask(function, pre, post + shift * (choir < 3), program, choir, blocks=blocks)
+    assert ends(other) == pytest.approx(ends(one), rel=1e-6, abs=1e-7)
+    adjusted = function is adjusted_difference
+    predictors = np.column_stack([program, *([pre] if adjusted else []), choir >= 3])
+    by_hand = cluster_robust(post if adjusted else post - pre, choir, predictors, about="A", unit="points")
+    assert (one.value, one.df, one.p) == (by_hand.value, by_hand.df, by_hand.p)
+    pre[choir < 3] = np.nan
+    assert ends(ask(function, pre, post, program, choir, blocks=blocks)) == pytest.approx(
+        ends(ask(function, pre, post, program, choir))
+    )
+
+
 def test_regression_to_the_mean_parts_them():
     """Where groups began apart, gains and adjusted scores differ by the slope's distance from one (Lord 1967)."""
     pre = np.tile([-6.0, 0, 6], 4) + np.repeat([50.0, 55], 6)
@@ -102,5 +123,7 @@ def test_what_is_refused_names_who_was_asked(function):
         TooFewError, match=rf"^{name}: needs predictors that do not follow from one another\. A has some"
     ):
         ask(function, pre, post, np.ones(pre.size), choir)
+    with pytest.raises(ValueError, match=rf"^{name}: blocks must list the same students\.$"):
+        ask(function, pre, post, program, choir, blocks=choir[1:])
     with pytest.raises(ValueError, match=rf"^{name}: level must be between 0 and 1\. Got 2\.$"):
         ask(function, pre, post, program, choir, level=2)

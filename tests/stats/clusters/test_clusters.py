@@ -8,11 +8,11 @@ import pingouin
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from tests.stats.test_cluster_robust import ends, world
 
 from kit.errors import TooFewError
 from kit.stats.clusters import NO_SPREAD, NO_SPREAD_OF_CHOIRS, cluster_mean_difference, design_effect, icc_clusters
 from kit.stats.means import mean_difference
+from tests.stats.clusters.test_robust import ends, world
 
 laws = settings(max_examples=25, deadline=None)
 
@@ -160,3 +160,21 @@ def test_blocks_that_are_refused(error, blocks, message):
     with pytest.raises(error) as refused:
         difference(y, g, program, blocks=blocks(g))
     assert str(refused.value) == message
+
+
+@pytest.mark.parametrize("nobody", [None, np.nan])
+def test_students_without_a_choir_are_no_choir(nobody):
+    """A student whose choir is not known is left out and counted, by all three."""
+    y, g, program, _ = world(2)
+    named = np.array([f"choir {one}" for one in g], dtype=object)
+    named[[0, 7]] = nobody
+    kept = ~np.isin(np.arange(y.size), (0, 7))
+    likeness = icc_clusters(y, named, about="A"), icc_clusters(y[kept], g[kept], about="A")
+    cost = design_effect(y, named, about="A"), design_effect(y[kept], g[kept], about="A")
+    options = {"about": "A", "unit": "points"}
+    apart = [
+        cluster_mean_difference(y, named, program, blocks=np.where(g < 4, "North", "South"), **options),
+        cluster_mean_difference(y[kept], g[kept], program[kept], blocks=g[kept] < 4, **options),
+    ]
+    for one, other in (likeness, cost, apart):
+        assert (one.value, one.dropped, one.clusters) == (pytest.approx(other.value), 2, other.clusters)

@@ -10,9 +10,10 @@ import statsmodels.api as sm
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kit.stats.clusters import cluster_mean_difference
+from kit.errors import TooFewError
+from kit.stats.clusters import NO_SPREAD_OF_CHOIRS, cluster_mean_difference
 from kit.stats.clusters.crossproducts import crossed
-from kit.stats.clusters.robust import FEW_DF, NO_RESIDUALS, cluster_robust, robust
+from kit.stats.clusters.robust import ALONE, FEW_DF, NO_RESIDUALS, cluster_robust, robust
 
 laws = settings(max_examples=25, deadline=None)
 
@@ -117,6 +118,35 @@ def test_no_residuals():
     assert (found.interval, found.notes) == (None, (NO_RESIDUALS,))
 
 
+def test_choirs_that_end_alike():
+    """Where choirs of one approach average the same but singers differ, the note speaks of choirs."""
+    y, choir = np.tile([1.0, 3.0], 4), np.repeat(np.arange(4), 2)
+    found = ask(y + 2 * (choir > 1), choir, (choir > 1) * 1.0)
+    assert (found.value, found.interval, found.notes) == (pytest.approx(2), None, (NO_SPREAD_OF_CHOIRS,))
+
+
+def test_one_choir_alone_with_the_program():
+    """Nothing tells how far one choir lies from others of its kind, so there is no answer; a pair is enough."""
+    y, g, _, pre = world(4)
+    with pytest.raises(TooFewError) as refused:
+        ask(y, g, np.column_stack([g == 0, pre]))
+    assert str(refused.value) == ALONE.format(function="cluster_robust", about="A")
+    assert ask(y, g, np.column_stack([g < 2, pre])).df < 4
+    marks = g[:, None] == np.arange(1, 8)  # a mark of each choir but one: inside choirs the first score tells
+    assert ask(y, g, np.column_stack([pre, marks])).interval is not None
+
+
+def test_scales_are_no_matter():
+    """A predictor in tiny or huge units, and scores far from zero or tiny, lose neither interval nor p."""
+    y, g, program, pre = world(3)
+    one = ask(y, g, np.column_stack([pre, program]))
+    for unit in (1e-9, 1e9):
+        other = ask(y, g, np.column_stack([pre * unit, program]))
+        assert ends(other) * unit == pytest.approx(ends(one), rel=1e-6)
+        assert ends(ask(y * unit, g, np.column_stack([pre, program]))) == pytest.approx(ends(one) * unit, rel=1e-6)
+    assert ends(ask(y + 1e7, g, np.column_stack([pre + 1e7, program]))) == pytest.approx(ends(one), rel=1e-6)
+
+
 def test_a_hundred_thousand_rows():
     """Size is no matter: one pass over the rows."""
     rng = np.random.default_rng(1)
@@ -127,8 +157,12 @@ def test_a_hundred_thousand_rows():
 def test_a_contrast_must_fit():
     """A weight for each predictor."""
     y, g, program, _ = world(1)
-    with pytest.raises(ValueError, match=r"cluster_robust: contrast must have a weight for each of 1 predictors\."):
-        ask(y, g, program, contrast=[1, 2])
+    told = r"^cluster_robust: contrast must have a weight for each of 1 predictors, not all zero\.$"
+    for contrast in ([1, 2], [0], [np.nan]):
+        with pytest.raises(ValueError, match=told):
+            ask(y, g, program, contrast=contrast)
+    with pytest.raises(ValueError, match=told.replace("1 pred", "0 pred")):
+        ask(y, g, np.empty((y.size, 0)))
 
 
 def test_sines_and_tangents():
@@ -140,8 +174,9 @@ def test_sines_and_tangents():
     x = np.concatenate([np.sin(np.arange(1, 11)), np.sin(np.arange(2, 12))])
     groups = np.tile([2, 1, 3, 2, 2, 3, 3, 1, 1, 2], 2)
     model = crossed("robust", y, groups, x, "A")
-    slope, intercept = (robust(model, weights) for weights in np.eye(2))
-    assert (slope.value, intercept.value) == pytest.approx((0.324118311, -0.4456202905), abs=1e-6)
+    middle, off = model.centre[0], model.centre[2]
+    slope, intercept = (robust(model, np.array(weights)) for weights in ([1, 0], [-middle, 1]))
+    assert (slope.value, off + intercept.value) == pytest.approx((0.324118311, -0.4456202905), abs=1e-6)
     errors = math.sqrt(slope.variance), math.sqrt(intercept.variance)
     assert errors == pytest.approx((0.215674776869714, 0.480197186468647), abs=1e-6)
     assert (slope.df, intercept.df) == pytest.approx((1.79737032512114, 1.99884718317379), abs=1e-6)

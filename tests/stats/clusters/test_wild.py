@@ -6,9 +6,10 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from tests.stats.test_cluster_robust import ends, world
 
-from kit.stats.clusters.wild import NO_LIMIT, NO_RESIDUALS, cluster_wild
+from kit.stats.clusters import NO_SPREAD_OF_CHOIRS
+from kit.stats.clusters.wild import NO_LIMIT, NO_RESIDUALS, _all_signs, _signed, cluster_wild
+from tests.stats.clusters.test_robust import ends, world
 
 laws = settings(max_examples=20, deadline=None)
 
@@ -107,3 +108,37 @@ def test_no_residuals():
     program = np.repeat([0.0, 1.0], 6)
     found = ask(3 + 2 * program, np.repeat(np.arange(6), 2), program)
     assert (found.interval, found.p, found.notes) == (None, None, (NO_RESIDUALS,))
+
+
+@pytest.mark.parametrize("groups", [2, 8, 9, 13])
+def test_all_signs_are_gone_through_once(groups):
+    """Every pattern of signs but its mirror image comes once, and sums are those of the choirs under their signs."""
+    patterns, rows = _all_signs(groups), np.random.default_rng(1).normal(size=(groups, 2))
+    signs = np.unpackbits(patterns, axis=1)[:, :groups] * 2.0 - 1
+    assert len({tuple(one) for one in signs}) == len(signs) == 2 ** (groups - 1)
+    assert set(signs[:, 0]) == {-1}
+    assert _signed(patterns, rows) == pytest.approx(signs @ rows)
+
+
+def test_choirs_that_end_alike():
+    """Where the choirs of an approach average the same nothing can be drawn, and the note says so."""
+    y, choir = np.tile([1.0, 3.0], 4), np.repeat(np.arange(4), 2)
+    found = ask(y + 2 * (choir > 1), choir, (choir > 1) * 1.0)
+    assert (found.value, found.interval, found.p, found.notes) == (pytest.approx(2), None, None, (NO_SPREAD_OF_CHOIRS,))
+
+
+def test_what_is_refused():
+    """No predictor, and fewer draws than a p of .01 needs, are refused."""
+    y, g, program, _ = world(1)
+    with pytest.raises(ValueError, match=r"^cluster_wild: needs a predictor\.$"):
+        ask(y, g, np.empty((y.size, 0)))
+    with pytest.raises(ValueError, match=r"^cluster_wild: draws must be at least 99\. Got 98\.$"):
+        ask(y, g, program, draws=98)
+
+
+def test_a_million_rows():
+    """Size is no matter: the draws are of choirs."""
+    rng = np.random.default_rng(1)
+    g = rng.integers(0, 60, 1_000_000)
+    found = ask(rng.normal(size=g.size), g, g % 2 == 0)
+    assert (found.n, found.clusters) == (1_000_000, 60)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from kit.stats.learning.crossed_cells import coded, gathered
+from kit.stats.learning.crossed_cells import coded, gathered, in_order
 
 RIGHT, WHO, WHAT = [1, 0, np.nan, 1, 1, 1], list("abbabb"), ["do", "fa", "fa", "do", "fa", "do"]
 
@@ -69,3 +69,10 @@ def test_gathering_bounds_its_keys():
     cells = gathered(tries, *columns)
     assert cells.tries.tolist() == [1.0] * 3000
     assert cells.design[:, 1:].tolist() == np.column_stack(columns).tolist()
+
+
+@pytest.mark.parametrize("most", [2**16, 2**20, 2**40])
+def test_sorting_by_halves_is_stable_sorting(most):
+    """Numbers sorted by their halves stand as numpy's stable sorting puts them, equal ones in their order."""
+    keys = np.random.default_rng(4).integers(0, min(most, 2**20), 3000) // 7
+    assert in_order(keys, most).tolist() == np.argsort(keys, kind="stable").tolist()

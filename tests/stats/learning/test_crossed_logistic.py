@@ -123,3 +123,15 @@ def test_a_part_that_lacks_something_is_no_beginning(monkeypatch, items):
     monkeypatch.setattr(crossed_logistic, "MANY", 100)
     monkeypatch.setattr(crossed_logistic, "PART", 300)
     assert fit_crossed(cells).coefficients == pytest.approx(plain.coefficients, abs=1e-4)
+
+
+def test_more_items_than_students_give_the_same(answers):
+    """Persons and questions exchanged, the fit is the same with both spreads and deviations exchanged."""
+    tries, *covariates = answers
+    plain = fit_crossed(gathered(tries, *covariates))
+    turned = fit_crossed(gathered(coded("test", tries.right, tries.items, tries.students), *covariates))
+    assert turned.coefficients == pytest.approx(plain.coefficients, abs=1e-9)
+    assert turned.covariance == pytest.approx(plain.covariance, abs=1e-9)
+    assert (turned.spread_items, turned.spread_students) == pytest.approx((plain.spread_students, plain.spread_items))
+    assert (turned.items, turned.students) == (pytest.approx(plain.students), pytest.approx(plain.items))
+    assert turned.n == plain.n

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from statsmodels.duration.survfunc import SurvfuncRight
 
 from kit.errors import TooFewError
-from kit.stats.learning.kaplan_meier import NO_UPPER_END, kaplan_meier, median_time
+from kit.stats.learning.kaplan_meier import ALL_ALIKE, NO_UPPER_END, kaplan_meier, median_time
 
 laws = settings(max_examples=30, deadline=None)
 several = st.lists(st.tuples(st.integers(0, 12), st.booleans(), st.integers(0, 5)), min_size=1, max_size=30)
@@ -126,6 +126,16 @@ def test_no_upper_end_is_told():
     assert found.notes == (NO_UPPER_END,)
 
 
+def test_nothing_between_students_gives_no_interval():
+    """Several durations of one student, or of students who are all alike, tell nothing about other students."""
+    for time, who in (([3, 6], [9, 9]), ([3, 6, 3, 6], [1, 1, 2, 2]), ([3, 4, 9, 11], [1, 1, 1, 1])):
+        found = median_time(time, np.ones(len(time)), clusters=who, about="x", unit="tries")
+        assert (found.interval, found.notes) == (None, (ALL_ALIKE,))
+        assert found.value == np.median(time)
+    apart = median_time([3, 6, 4, 8], np.ones(4), clusters=[1, 1, 2, 2], about="x", unit="tries")
+    assert apart.interval.low <= apart.value <= apart.interval.high
+
+
 def test_too_few_and_wrong_are_refused():
     """No durations, too few who got there, and impossible durations are refused in words."""
     with pytest.raises(TooFewError) as caught:
@@ -140,3 +150,7 @@ def test_too_few_and_wrong_are_refused():
     with pytest.raises(ValueError) as wrong:  # noqa: PT011  the whole text is compared below
         kaplan_meier([1, 2], [1])
     assert str(wrong.value) == "kaplan_meier: durations and reached must be as long as each other. Got 2 and 1."
+    for odd in ([1, np.nan], [1, np.inf], [2, 0]):
+        with pytest.raises(ValueError) as wrong:  # noqa: PT011  the whole text is compared below
+            median_time([1, 2], odd, about="x", unit="tries")
+        assert str(wrong.value) == "kaplan_meier: reached must be True or False for each duration, and none missing."

@@ -7,7 +7,7 @@ import pytest
 from scipy.optimize import minimize
 from scipy.special import expit
 
-from kit.stats.learning.pooled_table import MIDDLE_PRIOR, Table, likely, shares
+from kit.stats.learning.pooled_table import MIDDLE_PRIOR, Table, _likely, likely, shares
 
 SIZES = (1.1, 0.6)
 
@@ -47,7 +47,7 @@ def test_mode_is_the_general_optimizers():
 def test_start_does_not_matter():
     """The mode is the same wherever the climb begins, from another spread or from none."""
     table = table_of()
-    far = likely(table, SIZES, likely(table, (3.0, 0.0)))
+    far = likely(table, SIZES, likely(table, (3.0, 0.0)).place)
     near = likely(table, SIZES)
     assert far.height == pytest.approx(near.height, abs=1e-4)
     assert far.middle == pytest.approx(near.middle, abs=1e-3)
@@ -73,3 +73,23 @@ def test_covariance_of_shares_is_carried_over():
     middle, covariance = shares(found)
     assert middle == pytest.approx(logits.mean(axis=0), abs=0.02)
     assert covariance == pytest.approx(np.cov(logits.T), rel=0.08, abs=2e-4)
+
+
+def test_odds_stay_finite_far_out():
+    """A start a thousand log-odds away, where odds are beyond numbers, comes back to the mode."""
+    table = table_of()
+    far = np.concatenate([np.linspace(-900, 900, 6), np.linspace(900, -900, 4), [1000.0]])
+    assert likely(table, SIZES, far).height == pytest.approx(likely(table, SIZES).height, abs=1e-4)
+
+
+def test_more_items_than_students_give_the_same():
+    """Whichever stand in the diagonal block, mode, height, shares and covariance are the same."""
+    table = table_of(students=5, items=12, seed=3)
+    found, plain = likely(table, SIZES), _likely(table, SIZES, None)
+    assert (found.turned, plain.turned) == (True, False)
+    assert found.place == pytest.approx(plain.place, abs=1e-4)
+    assert found.height == pytest.approx(plain.height, abs=1e-6)
+    for one, other in zip(shares(found), shares(plain), strict=True):
+        assert one == pytest.approx(other, abs=1e-4)
+    again = likely(table, (0.7, 0.9), found.place)
+    assert again.place == pytest.approx(likely(table, (0.7, 0.9)).place, abs=1e-3)

@@ -43,6 +43,22 @@ def test_all_right_or_all_wrong_stays_finite(hits):
     assert len(points) < 400
 
 
+@pytest.mark.parametrize(("students", "items", "tries"), [(12, 3, 60_000), (20, 7, 24_000), (700, 20, 60_000)])
+def test_students_who_are_all_alike_have_a_likely_spread(students, items, tries):
+    """Where nobody differs, the likely spread of students is small, and inside what is looked at."""
+    cell = np.random.default_rng(2).integers(0, students * items, tries)
+    right = np.random.default_rng(3).random(tries) < 0.6
+    table = Table(*(
+        np.bincount(cell, weights=weights, minlength=students * items).reshape(students, items)
+        for weights in (right.astype(float), np.ones(tries))
+    ))  # fmt: skip
+    points, weights = spread_grid(table)
+    sizes = np.array([point.sizes[0] for point in points])
+    assert weights.sum() == pytest.approx(1)
+    assert sizes.min() > 0.009
+    assert weights @ sizes < 0.2
+
+
 @pytest.mark.parametrize(("students", "items", "tries"), [(700, 20, 6_000), (1_500, 8, 40_000), (700, 1, 3_000)])
 def test_few_points_give_what_the_grid_gives(monkeypatch, students, items, tries):
     """Of a large table few points an axis give the mean spreads of the full grid within two hundredths."""

@@ -45,6 +45,18 @@ def test_blooms_multiplier(level, multiplier):
     assert noncentrality_needed("plan", 10**6, power=0.80, level=level) == pytest.approx(multiplier, abs=0.006, rel=0)
 
 
+@pytest.mark.parametrize("df", [1, 3, 18, 198, 4998])
+@pytest.mark.parametrize("noncentrality", [8.0, 15.0, 25.0, 40.0, 100.0])
+def test_nearly_certain_power_is_a_number(noncentrality, df):
+    """Power near 1 is what averaging the normal curve over chi's gives; the library has no number there (nan)."""
+    edge, half = scipy.stats.t.ppf(0.975, df), np.sqrt(scipy.stats.chi2.isf(1e-16, df) / df) / 2
+    nodes, weights = np.polynomial.legendre.leggauss(200)
+    chi = half * (1 + nodes)
+    density = scipy.stats.chi2.pdf(df * chi**2, df) * 2 * df * chi * weights * half
+    missed = density @ np.diff(scipy.stats.norm.cdf(np.outer([-edge, edge], chi) - noncentrality), axis=0)[0]
+    assert power_of_t(noncentrality, df) == pytest.approx(1 - missed, abs=1e-9)
+
+
 @given(st.integers(1, 10**6), st.floats(0.5, 0.99), st.floats(0.8, 0.99))
 @settings(max_examples=50, deadline=None)
 def test_needed_is_enough(df, power, level):

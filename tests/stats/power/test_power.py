@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from statsmodels.stats.power import TTestIndPower, TTestPower
 
 from kit.errors import TooFewError
-from kit.stats.power import FOLLOWS_FROM_SIZE, detectable_difference, detectable_gain
+from kit.stats.power import FOLLOWS_FROM_SIZE, FOLLOWS_FROM_SPREAD, detectable_difference, detectable_gain
 
 PLANS = {"n": st.integers(2, 500), "correlation": st.floats(-1, 1), "power": st.floats(0.5, 0.95)}
 
@@ -22,6 +22,16 @@ def test_power_of_the_gain_is_what_was_asked_for(n, correlation):
     gain = detectable_gain(n=n, correlation=correlation, about="A").value
     of_gains = gain / np.sqrt(2 * (1 - correlation))
     assert TTestPower().power(of_gains, n, 0.05) == pytest.approx(0.80, abs=1e-5)
+
+
+@pytest.mark.parametrize("n", [2, 3, 14, 100])
+def test_power_of_the_gain_in_points_is_what_was_asked_for(n):
+    """With the spread of gains in points, statsmodels gives the gain that many spreads away the power asked for."""
+    found = detectable_gain(n=n, spread=2.5, unit="points", about="A")
+    assert TTestPower().power(found.value / 2.5, n, 0.05) == pytest.approx(0.80, abs=1e-5)
+    assert (found.unit, found.notes) == ("points", (FOLLOWS_FROM_SPREAD,))
+    both = detectable_gain(n=n, spread=float(np.sqrt(2 * (1 - 0.7))), about="A").value
+    assert both == pytest.approx(detectable_gain(n=n, correlation=0.7, about="A").value)
 
 
 @pytest.mark.parametrize(("program", "comparison"), [(2, 2), (3, 9), (20, 20), (26, 26), (100, 40)])
@@ -91,6 +101,13 @@ def test_no_interval():
 @pytest.mark.parametrize(
     ("options", "error", "message"),
     [
+        ({"n": 9}, ValueError, "detectable_gain: needs either correlation or spread, and not both."),
+        (
+            {"n": 9, "spread": 1.0, "correlation": 0.5},
+            ValueError,
+            "detectable_gain: needs either correlation or spread, and not both.",
+        ),
+        ({"n": 9, "spread": -1.0}, ValueError, "detectable_gain: spread must be finite and not below 0. Got -1.0."),
         ({"n": 1, "correlation": 0.5}, TooFewError, "detectable_gain: needs 2 students tested twice. A has 1."),
         (
             {"n": 9, "correlation": 1.5},

@@ -121,6 +121,10 @@ def test_refusals_are_said_in_full():
         equivalence(0.1, 0, bound=1, n=3, about="A", unit="SD")
     with pytest.raises(ValueError, match=r"^equivalence: value and error must be finite. Got inf and 0.1.$"):
         equivalence(np.inf, 0.1, bound=1, n=3, about="A", unit="SD")
+    with pytest.raises(ValueError, match=r"^equivalence: df must be above zero, or None for the normal. Got nan.$"):
+        equivalence(0.1, 0.1, bound=1, n=3, df=np.nan, about="A", unit="SD")
+    with pytest.raises(ValueError, match=r"^equivalence: counts must be whole numbers. Got inf.$"):
+        equivalence(0.1, 0.1, bound=1, n=np.inf, about="A", unit="SD")
     with pytest.raises(TooFewError, match=r"^equivalence: needs an estimate with its standard error. Ours lacks one.$"):
         equivalence(np.nan, 0.1, bound=1, n=3, about="Ours", unit="SD")
     with pytest.raises(UnknownChoiceError) as word:

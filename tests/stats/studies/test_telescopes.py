@@ -58,6 +58,8 @@ def test_refusals_are_said_in_full():
     assert str(few.value) == "small_telescopes: needs each effect with its standard error. Ours lacks one."
     with pytest.raises(ValueError, match=r"^small_telescopes: small_effect must be a number above zero. Got 0.$"):
         small_telescopes(0.1, 0.1, small_effect=0, n=10, about="A", unit="SD")
+    with pytest.raises(ValueError, match=r"^small_telescopes: df must be above zero, or None for the normal. Got 0.$"):
+        small_telescopes(0.1, 0.1, small_effect=0.3, n=10, df=0, about="A", unit="SD")
     with pytest.raises(ValueError, match=r"^effect_at_power: power must be between 0.05 and 1. Got 0.01.$"):
         effect_at_power(0.1, 20, power=0.01)
     with pytest.raises(ValueError, match=r"^power_at_effect: level must be between 0 and 1. Got 2.$"):

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kit.errors import UnknownChoiceError
-from kit.questions.replication import compare
+from kit.questions.replication.compare import compare
 from kit.questions.replication.originals import original_size
 from kit.questions.replication.ours import ours_of_gains
 from kit.questions.replication.published import published_original
