@@ -16,7 +16,7 @@ from pathlib import Path
 
 import numpy as np
 
-from kit.questions.comparison.ways import adjusted_difference_of
+from kit.questions.comparison.ways import difference_of
 from kit.stats.clusters import cluster_mean_difference
 from kit.stats.clusters.permutation import permutation_clusters
 from kit.stats.clusters.robust import cluster_robust
@@ -74,7 +74,7 @@ def _shuffled(
     sizes = np.bincount(choir)
     means = np.column_stack([np.bincount(choir, column) / sizes for column in (first, y)])
     arms = np.bincount(choir, program) > 0
-    return permutation_clusters(means, arms, rng=rng, statistic=adjusted_difference_of).p > 0.05
+    return permutation_clusters(means, arms, rng=rng, statistic=difference_of).p > 0.05
 
 
 def cell(task: tuple) -> list[tuple]:
