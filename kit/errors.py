@@ -67,6 +67,10 @@ class StudyProblems(ValueError):
         self.problems = tuple(problems)
         super().__init__("\n".join(str(problem) for problem in self.problems))
 
+    def _render_traceback_(self) -> list[str]:
+        """Show the problems alone in a notebook: where the kit found them helps nobody to mend a file."""
+        return [f"{len(self.problems)} to mend:", *map(str, self.problems)]
+
 
 class TooFewError(ValueError):
     """Too few students, choirs or days, or too little spread, for the statistic asked for."""

@@ -118,8 +118,8 @@ WORDS = (
     ),
     Word(
         "detectable_gain", "smallest average gain this study could notice",
-        "With this many students, an average gain smaller than this would probably have been missed.",
-        "standard deviations (SD) of the first test", "lower: a sharper study", "cohen-1988",
+        "With this many students or choirs, an average gain smaller than this would probably have been missed.",
+        "points, or standard deviations (SD) of the first test", "lower: a sharper study", "cohen-1988",
     ),
     Word(
         "share_clusters", "share of students in several choirs",

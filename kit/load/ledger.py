@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 import pandas as pd
@@ -11,6 +11,8 @@ from kit.errors import Problem
 from kit.load.formats.cells import Sheet
 from kit.tables import CHANGES, LEDGER, SET_ASIDE, conform
 
+LISTED = 12
+"""Rows that are listed by number before the rest are only counted."""
 ROW_KINDS = ("unread", "title", "header", "blank", "total")
 
 
@@ -112,3 +114,24 @@ def set_aside_table(accounts: Iterable[Account]) -> pd.DataFrame:
 def changes_table(accounts: Iterable[Account]) -> pd.DataFrame:
     """List every kind of normalisation that was applied."""
     return conform([row for account in accounts for row in account.change_rows()], CHANGES)
+
+
+def rows_in_words(numbers: Sequence[int]) -> str:
+    """Write rows out for a sentence, the first twelve of many.
+
+    Parameters
+    ----------
+    numbers : sequence of int
+        As the spreadsheet program shows them.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> rows_in_words([3]), rows_in_words([3, 4])
+    ('row 3', 'rows 3, 4')
+    """
+    more = f" and {len(numbers) - LISTED} more" if len(numbers) > LISTED else ""
+    return f"row{'' if len(numbers) == 1 else 's'} {', '.join(map(str, numbers[:LISTED]))}{more}"

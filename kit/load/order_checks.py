@@ -10,6 +10,7 @@ import pandas as pd
 
 from kit.load.columns import plain
 from kit.load.declared import MarkColumn, Rules
+from kit.load.ledger import LISTED, rows_in_words
 from kit.load.marks.mark import Mark
 from kit.load.marks.scores import mark_day
 from kit.load.sheets import Row, text_of
@@ -17,8 +18,6 @@ from kit.reasons import REASONS
 
 _NAMED = ("pre", "mid", "post", "later")
 _STAYED = {"", "-", "no", "n", "none", "n/a"}
-LISTED = 12
-"""Rows that are listed by number before the rest are only counted."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,11 +129,10 @@ def _refuse_backward_dates(rows: list[Row], order: Mapping[str, int]) -> None:
                 backward[id(row.account)].setdefault(row.index, (row, column))
     for found in backward.values():
         row, column = found[min(found)]
-        numbers = [str(row.account.sheet.numbers[index]) for index in sorted(found)]
-        listed = ", ".join(numbers[:LISTED]) + (f" and {len(numbers) - LISTED} more" if len(numbers) > LISTED else "")
+        listed = rows_in_words([row.account.sheet.numbers[index] for index in sorted(found)])
         row.account.refuse(
             why="dates_backward", index=row.index, column=column.date,
-            found=f"{REASONS['dates_backward'].removesuffix('.')}: row{'' if len(numbers) == 1 else 's'} {listed}.",
+            found=f"{REASONS['dates_backward'].removesuffix('.')}: {listed}.",
             do="Correct the dates, or the occasions.",
         )  # fmt: skip
 

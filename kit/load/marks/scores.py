@@ -11,7 +11,7 @@ from kit.load.columns import named_occasion, occasion_rank, plain
 from kit.load.days import Day, order_of, read_day
 from kit.load.declared import MarkColumn, Rules, ScoreSource, names_of
 from kit.load.formats.cells import Book, Value
-from kit.load.ledger import Account
+from kit.load.ledger import Account, rows_in_words
 from kit.load.marks.columns import read_columns
 from kit.load.marks.sums import add_totals
 from kit.load.people.personal import report_personal_columns
@@ -200,10 +200,10 @@ def _refuse_many_over_maximum(accounts: list[Account], rows: list[Row]) -> None:
             not mark.missing_reason for row in rows if row.account is account for _, mark in row.marks
         )
         if marks and len(over) > MANY_OVER_MAXIMUM * marks and len(over) > 1:
-            listed = ", ".join(str(problem.row) for problem in over)
+            places = rows_in_words([problem.row for problem in over])
             account.refuse(
                 why="many_over_maximum", column=over[0].column,
-                found=f"{len(over)} of {marks} marks are above the most points (rows {listed}).",
+                found=f"{len(over)} of {marks} marks are above the most points ({places}).",
                 do="Correct max_points in study.toml, or the marks.",
             )  # fmt: skip
 

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Mapping
 from kit.load.columns import plain
 from kit.load.declared import MarkColumn
 from kit.load.formats.cells import Value
-from kit.load.ledger import Account
+from kit.load.ledger import Account, rows_in_words
 from kit.load.marks.dated import Cell
 from kit.load.marks.mark import Mark
 
@@ -117,7 +117,7 @@ def read_codes(
     account.refuse(
         why="codes_unclear", index=at[0], column=column.column,
         found=f"{_cells(at)} {listed}, which may stand for a missing mark: {_rows(account, at)}.",
-        do='Write in study.toml what it stands for, such as  missing_codes = { "999" = "absent" }.',
+        do=f'Write in study.toml what it stands for, such as  missing_codes = {{ "{min(unclear):g}" = "absent" }}.',
         type_this="missing_codes = { " + ", ".join(f'"{code:g}" = "unspecified"' for code in sorted(unclear)) + " }",
     )  # fmt: skip
     fault = Mark(fault="codes_unclear")
@@ -154,5 +154,4 @@ def _cells(at: list[int]) -> str:
 
 def _rows(account: Account, at: Iterable[int]) -> str:
     """List rows by the numbers that the spreadsheet program shows."""
-    numbers = [str(account.sheet.numbers[index]) for index in at]
-    return f"row{'' if len(numbers) == 1 else 's'} {', '.join(numbers)}"
+    return rows_in_words([account.sheet.numbers[index] for index in at])

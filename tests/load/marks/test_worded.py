@@ -63,7 +63,7 @@ def test_the_message_about_codes(tmp_path):
     (problem,) = load(tmp_path, [12, 999, -99, 15]).problems
     assert str(problem) == (
         "marks.csv, row 3, column Pre: 2 cells hold -99, 999, which may stand for a missing mark: rows 3, 4. "
-        'Write in study.toml what it stands for, such as  missing_codes = { "999" = "absent" }.'
+        'Write in study.toml what it stands for, such as  missing_codes = { "-99" = "absent" }.'
     )
     assert problem.type_this == 'missing_codes = { "-99" = "unspecified", "999" = "unspecified" }'
 
