@@ -17,6 +17,8 @@ Scale = Literal["plain", "fisher"]
 SCALES = {"plain": (lambda values: values, lambda ends: ends), "fisher": (np.arctanh, np.tanh)}
 DUST = 1e-12
 """Values that differ by less differ by rounding only."""
+STRAIGHT = 1e-9
+"""A correlation nearer to 1 than this is 1."""
 METHODS = {"plain": "jackknife, Student's t", "fisher": "jackknife of Fisher's z, Student's t"}
 
 
@@ -69,6 +71,8 @@ def jackknife_interval(
     there, back = SCALES[scale]
     times = np.ones(without.size) if times is None else times
     n = float(times.sum())
+    if scale == "fisher":  # points on a line, but for rounding
+        without = np.where(np.abs(without) > 1 - STRAIGHT, np.sign(without), without)
     with np.errstate(divide="ignore", invalid="ignore"):
         middle, moved = there(value), there(without)
     if not (np.isfinite(middle) and np.isfinite(moved).all()) or np.ptp(moved) <= DUST * max(1.0, abs(middle)):

@@ -4,6 +4,7 @@ import ast
 import io
 import math
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -254,7 +255,7 @@ def test_figures_compute_nothing(path):
          "draw_before_after: needs at least 1 band to draw. Got none; say in words that nobody took both tests."),
         (lambda: draw_flow([]),
          "draw_flow: needs the counts 'on the roster', 'tested before', 'tested after', 'tested both times'. Got none."),
-        (lambda: draw_intervals([*terms.CHOIRS, terms.DETECTABLE]),
+        (lambda: draw_intervals([*terms.CHOIRS, replace(terms.DETECTABLE, unit="SD")]),
          "draw_intervals: estimates must have one unit. Got SD, points; draw each unit by itself."),
     ],
 )  # fmt: skip

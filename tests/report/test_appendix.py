@@ -17,9 +17,9 @@ def test_every_step_of_the_trail_is_a_link():
     page = Page(title="T", design="D1")
     said = page.say(Said(("Scores rose by 2.2 points.",), (GAIN,))).body
     words, all_numbers = page.glossary().body, page.where_from().body
-    assert 'href="#mean_gain/treble-2"' in said
-    row = re.search(r'<tr id="mean_gain/treble-2">.*?</tr>', all_numbers)[0]
-    assert '<a href="#formula-mean_gain">mean_gain</a>/<wbr>treble-2' in row
+    assert 'href="#mean_gain/treble-2-e6478156"' in said
+    row = re.search(r'<tr id="mean_gain/treble-2-e6478156">.*?</tr>', all_numbers)[0]
+    assert '<a href="#formula-mean_gain">mean_gain</a>/<wbr>treble-2-e6478156' in row
     formula = re.search(r'<tr id="formula-mean_gain">.*?</tr>', all_numbers)[0]
     assert "kit/stats/means.py, def mean_gain" in formula
     assert "tests/reference/mean_gain.json" in formula
@@ -32,5 +32,5 @@ def test_the_table_itself_keeps_its_plain_labels():
     page = Page(title="T", design="D1")
     page.say(Said(("Scores rose by 2.2 points.",), (GAIN,)))
     shown = page.where_from()
-    assert list(shown.table["Label"]) == ["mean_gain/treble-2"]
+    assert list(shown.table["Label"]) == ["mean_gain/treble-2-e6478156"]
     assert "<" not in shown.plain

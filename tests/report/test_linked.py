@@ -124,7 +124,7 @@ def test_numbers_in_a_row_s_heading_are_no_links():
 def test_a_link_says_what_and_how_many_and_by_which_method():
     """What a mouse, and a keyboard, are told of a number; everything is escaped."""
     assert linked.link("2.2", number(2.25, 1, 3.5, about='"A" & B', dropped=2)) == (
-        '<a class="n" href="#mean_gain/a-b" title="average gain: &quot;A&quot; &amp; B. Rests on 22 students, 2 left out; '
+        '<a class="n" href="#mean_gain/a-b-2befc314" title="average gain: &quot;A&quot; &amp; B. Rests on 22 students, 2 left out; '
         'interval: Student&#x27;s t.">2.2</a>'
     )
     assert linked.link("1", number(1.0, n=1), again=True).endswith(

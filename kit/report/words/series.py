@@ -62,7 +62,7 @@ def series(
         f"many from it on: {people(len(enough), 'choir')}.",
         *small,
     ]
-    told += _changes(changes)
+    told += _changes(changes, list(cases["choir"]))
     if len(changes):
         told.append(THREE if enough["start"].nunique() >= STARTS else WEAK)
     if not len(changes) or any(left_out):
@@ -70,11 +70,13 @@ def series(
     return Said(tuple(told), tuple(changes), limits=True).passed(code, approaches=())
 
 
-def _changes(changes: Sequence[Estimate]) -> Iterator[str]:
+def _changes(changes: Sequence[Estimate], choirs: Sequence[str]) -> Iterator[str]:
     """Say of each choir how far its results jumped and how its pace changed, and at how many starts that is sure."""
     by_choir: dict[str, list[Estimate]] = {}
     for one in changes:
-        by_choir.setdefault(one.about.split(", ")[-2 if "for each week" not in one.about else -3], []).append(one)
+        # the longest name: a choir called "2" is not the one called "Treble, 2"
+        choir = max((name for name in choirs if f", {name}, " in one.about), key=len)
+        by_choir.setdefault(choir, []).append(one)
     for choir, found in by_choir.items():
         parts = [
             f"{'its pace' if 'for each week' in one.about else 'the level'} changed by {signed(one.value, one.unit)}"
