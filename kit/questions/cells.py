@@ -57,7 +57,7 @@ def _between(group: pd.DataFrame, side: str) -> float:
     """Share of variance between choirs, where there are two and one of them has two students."""
     # imported here: only this number needs it
     from kit.errors import TooFewError  # noqa: PLC0415
-    from kit.stats.clusters import icc_clusters  # noqa: PLC0415
+    from kit.stats.clusters.choirs import icc_clusters  # noqa: PLC0415
 
     named = group[group["choir"] != ""]
     try:

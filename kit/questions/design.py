@@ -249,7 +249,7 @@ def _series_code(series: pd.DataFrame | None, code: str, because: tuple[str, ...
 def _not_at_random(pairs: pd.DataFrame, because: tuple[str, ...]) -> tuple[str, tuple[str, ...]]:
     """Tell approaches that were alike at the first test from others."""
     # imported here: the check command imports this module, and only this question needs scipy
-    from kit.stats.effects import hedges_g  # noqa: PLC0415
+    from kit.stats.effects.sizes import hedges_g  # noqa: PLC0415
 
     pre = paired_marks(pairs)[1]
     groups = [pre[rows.index] for name, rows in pairs[tested_both(pairs)].groupby("approach") if name]

@@ -11,10 +11,10 @@ from kit.estimate import Estimate
 from kit.questions.answers import Answers, LeftOut, ask
 from kit.questions.scale import Scale, choirs_of, measure_of, paired_marks, scale, tested
 from kit.stats.association import correlation, expected_regression
-from kit.stats.effects import d_pre
+from kit.stats.effects.sizes import d_pre
 from kit.stats.means import mean_gain, mean_score
-from kit.stats.power import detectable_gain
-from kit.stats.proportions import share_wilson
+from kit.stats.power.detectable import detectable_gain
+from kit.stats.proportions.shares import share_wilson
 
 __all__ = ["Scale", "bands", "before_and_after", "by_choir", "by_starting_third", "detectable", "scale"]
 

@@ -12,8 +12,8 @@ from kit.errors import TooFewError
 from kit.estimate import Estimate
 from kit.questions.answers import Answers, LeftOut, ask
 from kit.questions.plans import Plan, plan
-from kit.stats.power import detectable_difference, detectable_gain
 from kit.stats.power.clusters import choirs_needed, detectable_difference_clusters
+from kit.stats.power.detectable import detectable_difference, detectable_gain
 from kit.stats.power.permutation import smallest_permutation_p
 from kit.stats.power.simulation import power_simulated
 from kit.stats.power.staggered import detectable_difference_staggered

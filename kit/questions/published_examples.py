@@ -11,25 +11,25 @@ import pandas as pd
 
 from kit.estimate import Estimate
 from kit.questions.answers import Answers
-from kit.stats.agreement import icc_average, icc_single
 from kit.stats.agreement.categories import kappa_weighted
+from kit.stats.agreement.intraclass import icc_average, icc_single
 from kit.stats.agreement.krippendorff import krippendorff_alpha
 from kit.stats.agreement.limits import agreement_bias
 from kit.stats.association import correlation
 from kit.stats.consistency import cronbach_alpha
-from kit.stats.effects import d_change, hedges_g
+from kit.stats.effects.sizes import d_change, hedges_g
 from kit.stats.means import mean_difference, mean_difference_welch, mean_gain, median_gain
 from kit.stats.median_difference import median_difference
-from kit.stats.power import detectable_difference
 from kit.stats.power.clusters import detectable_difference_clusters
-from kit.stats.proportions import (
+from kit.stats.power.detectable import detectable_difference
+from kit.stats.proportions.adjusted import share_change_bonett_price, share_difference_agresti_caffo
+from kit.stats.proportions.shares import (
     share_change_midp,
     share_change_newcombe,
     share_difference_newcombe,
     share_exact,
     share_wilson,
 )
-from kit.stats.proportions.adjusted import share_change_bonett_price, share_difference_agresti_caffo
 from kit.stats.series import nap
 from kit.stats.studies.equivalence import equivalence
 from kit.stats.studies.from_printed import d_average_from_summary, hedges_g_from_t

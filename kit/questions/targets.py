@@ -94,7 +94,7 @@ def _outcome(pairs: pd.DataFrame, target: Target, level: float) -> Outcome:
     """Count who reached the mark."""
     # imported here: the check command reads what a target is, and must not wait for scipy
     from kit.stats.clusters.shares import share_clusters  # noqa: PLC0415
-    from kit.stats.proportions import share_wilson  # noqa: PLC0415
+    from kit.stats.proportions.shares import share_wilson  # noqa: PLC0415
 
     side = WHEN[target.test]
     chosen = pairs[tested(pairs, side)]

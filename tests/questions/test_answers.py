@@ -4,7 +4,7 @@ import pytest
 
 from kit.questions.answers import ONE_STUDENT, STUDENTS_ALIKE, Answers, LeftOut, ask
 from kit.stats.counts import count
-from kit.stats.effects import d_pre
+from kit.stats.effects.sizes import d_pre
 from kit.stats.means import mean_gain, mean_score
 from kit.stats.segmented import segmented_change
 

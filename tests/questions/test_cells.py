@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from kit.questions.cells import COLUMNS, cells
-from kit.stats.clusters import icc_clusters
+from kit.stats.clusters.choirs import icc_clusters
 from tests.questions.worlds import choirs_of, pairs_of
 
 PAIRS = choirs_of(

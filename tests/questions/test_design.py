@@ -8,7 +8,7 @@ import pytest
 from kit.errors import UnknownChoiceError
 from kit.questions import design
 from kit.questions.design import classify
-from kit.stats.effects import hedges_g
+from kit.stats.effects.sizes import hedges_g
 from tests.questions.worlds import choirs_of, pairs_of
 
 UP = list(range(5, 15))

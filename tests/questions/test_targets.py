@@ -5,7 +5,7 @@ import pytest
 from kit.questions.answers import LeftOut
 from kit.questions.targets import Target, targets
 from kit.stats.clusters.shares import share_clusters
-from kit.stats.proportions import share_wilson
+from kit.stats.proportions.shares import share_wilson
 from tests.questions.worlds import choirs_of, pairs_of
 
 

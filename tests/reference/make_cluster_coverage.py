@@ -17,7 +17,7 @@ from pathlib import Path
 import numpy as np
 
 from kit.questions.comparison.ways import difference_of
-from kit.stats.clusters import cluster_mean_difference
+from kit.stats.clusters.choirs import cluster_mean_difference
 from kit.stats.clusters.permutation import permutation_clusters
 from kit.stats.clusters.robust import cluster_robust
 from kit.stats.clusters.wild import cluster_wild

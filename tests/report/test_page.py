@@ -14,7 +14,7 @@ from kit.report.layout import BUNDLE
 from kit.report.numbers import value_cell
 from kit.report.page import Page
 from kit.report.said import Caption, Said
-from kit.stats.proportions import share_wilson
+from kit.stats.proportions.shares import share_wilson
 
 INTERVAL = Interval(low=1.0, high=3.5, level=0.95, method="Student's t, gains", source="student-1908")
 GAIN = Estimate(

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from kit.errors import TooFewError
 from kit.stats.association import STRAIGHT_LINE
 from kit.stats.items import item_difficulty, item_discrimination
-from kit.stats.proportions import share_wilson
+from kit.stats.proportions.shares import share_wilson
 
 laws = settings(max_examples=40, deadline=None)
 

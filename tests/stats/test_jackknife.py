@@ -10,11 +10,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kit.errors import UnknownChoiceError
-from kit.stats.agreement import ONLY_THESE, RATERS_ARE_ONE, icc_average, icc_single
 from kit.stats.agreement.categories import PAIRS_ARE_ONE_KIND, kappa_weighted
+from kit.stats.agreement.intraclass import ONLY_THESE, RATERS_ARE_ONE, icc_average, icc_single
 from kit.stats.association import correlation, expected_regression
 from kit.stats.consistency import cronbach_alpha, kr20
-from kit.stats.effects import d_average, d_pre
+from kit.stats.effects.sizes import d_average, d_pre
 from kit.stats.jackknife import jackknife_interval, jackknife_of
 from kit.stats.means import mean_score
 from kit.stats.reliability import spearman_brown

@@ -8,7 +8,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from kit.errors import NotConvergedError, TooFewError, UnknownChoiceError
-from kit.stats.clusters import cluster_mean_difference
+from kit.stats.clusters.choirs import cluster_mean_difference
 from kit.stats.mixed import fit as mixed_fit
 from kit.stats.models import NO_CHOIRS_APART, ONE_PACE, SINGULAR, TESTS_TAKEN, growth_model, mixed_difference
 

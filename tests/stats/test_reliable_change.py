@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kit.errors import TooFewError, UnknownChoiceError
-from kit.stats.proportions import share_wilson
+from kit.stats.proportions.shares import share_wilson
 from kit.stats.reliability import detectable_change
 from kit.stats.reliable_change import change_indices, reliable_change
 

@@ -14,7 +14,7 @@ from kit.questions.comparison.size import size_in_sd, spread_after
 from kit.questions.comparison.ways import Model
 from kit.questions.design import Design
 from kit.questions.scale import measure_of
-from kit.stats.clusters import design_effect, icc_clusters
+from kit.stats.clusters.choirs import design_effect, icc_clusters
 
 NOT_SETTLED = 0.10
 """Distance of both answers, in SD, beyond which the matter is not settled (our rule)."""

@@ -7,7 +7,7 @@ from dataclasses import replace
 from kit.estimate import Estimate
 from kit.questions.answers import LeftOut, ask
 from kit.questions.compared import Rows
-from kit.stats.clusters import icc_clusters
+from kit.stats.clusters.choirs import icc_clusters
 from kit.stats.clusters.corrected_t import hedges_g_clusters
 from kit.stats.noncentral import small_sample_correction
 from kit.stats.student import pooled_spread

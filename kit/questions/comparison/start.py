@@ -14,9 +14,9 @@ from kit.questions.lost import Leaving, Lost, losses
 from kit.questions.scale import choirs_of, measure_of, paired_marks
 from kit.stats.attrition import BOUNDARY, attrition_boundary
 from kit.stats.counts import count
-from kit.stats.effects import hedges_g
+from kit.stats.effects.sizes import hedges_g
 from kit.stats.means import mean_score
-from kit.stats.proportions import share_difference_newcombe
+from kit.stats.proportions.shares import share_difference_newcombe
 
 Band = Literal["close", "adjust", "apart"]
 CLOSE, FAR = 0.05, 0.25

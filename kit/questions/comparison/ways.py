@@ -13,8 +13,8 @@ from kit.errors import TooFewError
 from kit.estimate import Estimate
 from kit.questions.answers import LeftOut, ask
 from kit.questions.compared import Rows
-from kit.stats.clusters import cluster_mean_difference
 from kit.stats.clusters.adjusted import adjusted_difference, gain_difference
+from kit.stats.clusters.choirs import cluster_mean_difference
 from kit.stats.clusters.permutation import Permutation, permutation_clusters
 from kit.stats.clusters.wild import cluster_wild
 from kit.stats.models import mixed_difference

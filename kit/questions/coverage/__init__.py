@@ -18,7 +18,7 @@ from kit.questions.coverage.ways import WAYS
 from kit.questions.coverage.worlds import Scores, World, world
 from kit.questions.quality.ends import ceiling_and_floor
 from kit.questions.scale import paired_marks
-from kit.stats.proportions import share_wilson
+from kit.stats.proportions.shares import share_wilson
 
 FEWEST_DRAWS = 50
 LEAST, TWICE = 0.98, 2

@@ -7,7 +7,7 @@ import numpy as np
 from kit.estimate import Estimate
 from kit.questions.coverage.draws import Draw, Way
 from kit.questions.coverage.worlds import World
-from kit.stats.clusters import cluster_mean_difference, icc_clusters
+from kit.stats.clusters.choirs import cluster_mean_difference, icc_clusters
 from kit.stats.clusters.shares import share_clusters
 from kit.stats.means import mean_gain
 

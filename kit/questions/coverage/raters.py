@@ -9,8 +9,8 @@ import numpy as np
 from kit.estimate import Estimate, Interval
 from kit.questions.coverage.draws import RESAMPLES, Draw, Way
 from kit.questions.coverage.worlds import Floats, World
-from kit.stats.agreement import icc_average, icc_single
 from kit.stats.agreement.categories import kappa_weighted, percent_agreement
+from kit.stats.agreement.intraclass import icc_average, icc_single
 from kit.stats.agreement.krippendorff import krippendorff_alpha
 from kit.stats.agreement.limits import limit_of_agreement_low
 from kit.stats.alpha_bootstrap import bootstrap_alpha

@@ -11,16 +11,16 @@ from kit.questions.coverage.raters import OF_TESTS
 from kit.questions.coverage.worlds import Floats, World
 from kit.stats.association import correlation
 from kit.stats.dominance import dominance
-from kit.stats.effects import d_average, d_change, d_pre, hedges_g
 from kit.stats.effects.between import d_average_groups, glass_delta
 from kit.stats.effects.normalized_gain import normalized_gain
 from kit.stats.effects.prepost import adjusted_g, gain_difference_g, prepost_control_d
+from kit.stats.effects.sizes import d_average, d_change, d_pre, hedges_g
 from kit.stats.means import mean_difference, mean_difference_welch, mean_gain, mean_score, median_gain
 from kit.stats.median_difference import median_difference
 from kit.stats.moment_bootstrap import Moments
 from kit.stats.pair_order import typical_average, typical_difference
-from kit.stats.proportions import share_change_newcombe, share_difference_newcombe, share_exact, share_wilson
 from kit.stats.proportions.adjusted import share_change_bonett_price, share_difference_agresti_caffo
+from kit.stats.proportions.shares import share_change_newcombe, share_difference_newcombe, share_exact, share_wilson
 from kit.stats.resampling import bootstrap_bca, bootstrap_percentile
 from kit.stats.superiority import cliffs_delta, probability_of_superiority, probability_of_superiority_paired
 

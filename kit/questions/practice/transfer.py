@@ -10,7 +10,7 @@ import pandas as pd
 from kit.estimate import Estimate
 from kit.questions.answers import Answers, LeftOut, ask
 from kit.questions.practice.notes import notes_of_test
-from kit.stats.clusters import cluster_mean_difference
+from kit.stats.clusters.choirs import cluster_mean_difference
 from kit.stats.means import mean_gain
 
 DRILLED, OTHER = "notes of drilled kinds", "notes of kinds not drilled"

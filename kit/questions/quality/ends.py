@@ -12,7 +12,7 @@ from kit.questions.quality.how import TESTS
 from kit.questions.scale import choirs_of, measure_of, paired_marks, scale, tested
 from kit.stats.counts import count
 from kit.stats.means import mean_gain
-from kit.stats.proportions import share_wilson
+from kit.stats.proportions.shares import share_wilson
 
 TOP_NOT_KNOWN = "The most points that could be earned are not known, so nobody is known to be at the top."
 NOBODY_THERE = "Nobody tested twice was there at either test."

@@ -14,7 +14,7 @@ from kit.questions.quality.choirs import each_once, noted
 from kit.questions.quality.how import how_tested
 from kit.questions.quality.items import forms_of_tests
 from kit.questions.scale import measure_of, paired_marks
-from kit.stats.equating import equate_mean
+from kit.stats.equating.forms import equate_mean
 from kit.stats.means import mean_difference_welch, mean_gain
 
 SAME_FORM = "Everyone sang the same form both times: which form it was is not in the gain, practice with it may be."

@@ -15,8 +15,8 @@ from kit.questions.quality.choirs import each_once, noted
 from kit.questions.quality.how import OWN_TEACHER, TESTS
 from kit.questions.quality.items import note_marks
 from kit.questions.scale import measure_of
-from kit.stats.agreement import icc_average, icc_single
 from kit.stats.agreement.categories import kappa_weighted, percent_agreement
+from kit.stats.agreement.intraclass import icc_average, icc_single
 from kit.stats.agreement.limits import agreement_bias, limit_of_agreement_high, limit_of_agreement_low
 from kit.stats.association import correlation
 from kit.stats.means import mean_difference_welch, mean_gain

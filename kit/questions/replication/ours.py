@@ -12,7 +12,7 @@ from kit.estimate import Estimate
 from kit.questions.answers import LeftOut, ask
 from kit.questions.replication.originals import Direction, size_of_average
 from kit.stats.association import correlation
-from kit.stats.effects import d_average
+from kit.stats.effects.sizes import d_average
 from kit.stats.means import mean_difference, mean_gain
 from kit.stats.studies.error_ends import quantile
 from kit.stats.studies.one_metric import Size, size_of_correlation, size_of_gains, size_of_groups

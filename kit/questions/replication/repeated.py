@@ -15,7 +15,7 @@ from kit.questions.replication.ours import ours_of_gains, ours_of_groups
 from kit.questions.replication.verdicts import Rule
 from kit.questions.scale import paired_marks, tested_both
 from kit.stats.complete import upper_tail
-from kit.stats.effects import d_average, hedges_g
+from kit.stats.effects.sizes import d_average, hedges_g
 from kit.stats.studies.error_ends import quantile
 from kit.stats.studies.one_metric import Size
 

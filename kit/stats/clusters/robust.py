@@ -10,7 +10,7 @@ from scipy.special import stdtr, stdtrit
 
 from kit.errors import TooFewError
 from kit.estimate import Estimate, Interval
-from kit.stats.clusters import NO_SPREAD_OF_CHOIRS
+from kit.stats.clusters.choirs import NO_SPREAD_OF_CHOIRS
 from kit.stats.clusters.crossproducts import Crossed, crossed
 from kit.stats.complete import Floats, upper_tail
 

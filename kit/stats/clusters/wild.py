@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from kit.estimate import Estimate, Interval
-from kit.stats.clusters import NO_SPREAD_OF_CHOIRS
+from kit.stats.clusters.choirs import NO_SPREAD_OF_CHOIRS
 from kit.stats.clusters.crossproducts import Crossed, crossed
 from kit.stats.complete import Floats, upper_tail
 

@@ -10,7 +10,7 @@ from scipy.special import ndtr, ndtri
 from kit.errors import TooFewError
 from kit.estimate import Estimate, Interval
 from kit.stats.complete import need_counts, upper_tail
-from kit.stats.effects import hedges_g
+from kit.stats.effects.sizes import hedges_g
 
 LOGITS_PER_SD = 1.65
 """Logits in one standard deviation; Cox's round number, not the logistic curve's 1.81."""

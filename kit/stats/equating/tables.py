@@ -82,7 +82,7 @@ def mean_conversion(
     Parameters
     ----------
     x, y, design, x_first, anchors, about
-        As in `kit.stats.equating.equate_mean`.
+        As in `kit.stats.equating.forms.equate_mean`.
     scores : array_like, shape (s,), optional
         Scores on form X to convert; if left out, every one that occurs.
 
@@ -94,7 +94,7 @@ def mean_conversion(
     Raises
     ------
     ValueError, TooFewError
-        As in `kit.stats.equating.equate_mean`.
+        As in `kit.stats.equating.forms.equate_mean`.
 
     Examples
     --------
@@ -115,7 +115,7 @@ def linear_conversion(
     Parameters
     ----------
     x, y, design, x_first, anchors, about
-        As in `kit.stats.equating.equate_linear`.
+        As in `kit.stats.equating.forms.equate_linear`.
     scores : array_like, shape (s,), optional
         Scores on form X to convert; if left out, every one that occurs.
 
@@ -127,7 +127,7 @@ def linear_conversion(
     Raises
     ------
     ValueError, TooFewError
-        As in `kit.stats.equating.equate_linear`.
+        As in `kit.stats.equating.forms.equate_linear`.
 
     Examples
     --------
@@ -148,7 +148,7 @@ def equipercentile_conversion(
     Parameters
     ----------
     x, y, design, x_first, about
-        As in `kit.stats.equating.equate_equipercentile`.
+        As in `kit.stats.equating.forms.equate_equipercentile`.
     rng : numpy.random.Generator, optional
         Source of the draws; its seed is printed in the report. Without it there are no standard errors.
     draws : int, optional
@@ -162,7 +162,7 @@ def equipercentile_conversion(
     Raises
     ------
     ValueError, TooFewError
-        As in `kit.stats.equating.equate_equipercentile`.
+        As in `kit.stats.equating.forms.equate_equipercentile`.
 
     Examples
     --------

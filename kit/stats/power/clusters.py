@@ -74,7 +74,7 @@ def detectable_difference_clusters(
     Notes
     -----
     :math:`\delta\sqrt{(1/J_1 + 1/J_2)(\rho(1-R^2_2) + (1-\rho)(1-R^2_1)/n)}` with :math:`J_1 + J_2 - 2 - g` degrees
-    of freedom; :math:`\delta` as in `kit.stats.power.detectable_gain`. With a covariate it leaves out what chance
+    of freedom; :math:`\delta` as in `detectable_gain`. With a covariate it leaves out what chance
     differences of the groups at the first test cost: for power 0.80 the true power is 0.73 with 8 choirs, 0.76 with
     12, 0.78 with 20; `kit.stats.power.simulation.power_simulated` allows for them.
 

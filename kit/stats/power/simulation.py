@@ -11,7 +11,7 @@ from scipy.special import stdtrit
 from kit.estimate import Estimate
 from kit.stats.complete import Floats, proportion, upper_tail
 from kit.stats.power.clusters import degrees_of_freedom
-from kit.stats.proportions import share_wilson
+from kit.stats.proportions.shares import share_wilson
 
 BLOCK = 1 << 16
 """Choirs drawn at once: small enough to stay in the processor's cache."""

@@ -72,7 +72,7 @@ def detectable_difference_staggered(
     lasts :math:`\tau^2 = \rho c + (1 - \rho) r / n` and that comes and goes
     :math:`\sigma^2 = \rho (1 - c) + (1 - \rho)(1 - r) / n`, the difference's variance is
     :math:`I \sigma^2 (\sigma^2 + T \tau^2) / ((IU - W) \sigma^2 + (U^2 + ITU - TW - IV) \tau^2)`. The size is
-    :math:`\delta` of `kit.stats.power.detectable_gain` standard errors, with I - 2 degrees of freedom: cautious, and
+    :math:`\delta` of `detectable_gain` standard errors, with I - 2 degrees of freedom: cautious, and
     common in planning (from memory).
 
     References

@@ -9,7 +9,7 @@ from scipy.special import ndtri, stdtr
 from kit.errors import TooFewError
 from kit.estimate import Estimate, Interval
 from kit.stats.complete import need, upper_tail
-from kit.stats.effects import NOT_A_SIZE
+from kit.stats.effects.sizes import NOT_A_SIZE
 from kit.stats.noncentral import noncentral_interval, small_sample_correction
 from kit.stats.student import bonett_interval
 

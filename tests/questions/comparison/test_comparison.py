@@ -26,7 +26,7 @@ from kit.questions.comparison.ways import (
     uneven_schools,
 )
 from kit.questions.design import Design, classify
-from kit.stats.clusters import icc_clusters
+from kit.stats.clusters.choirs import icc_clusters
 from kit.stats.models import NO_CHOIRS_APART
 from kit.stats.multiplicity import benjamini_hochberg
 from kit.study import load_study

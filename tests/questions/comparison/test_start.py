@@ -5,7 +5,7 @@ import pytest
 
 from kit.questions.compared import Comparison
 from kit.questions.comparison.start import attrition, band_of, baseline, boundary
-from kit.stats.effects import hedges_g
+from kit.stats.effects.sizes import hedges_g
 from tests.questions.comparisons import compared, drawn
 
 

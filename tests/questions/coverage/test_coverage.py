@@ -20,7 +20,7 @@ from kit.questions.coverage import COLUMNS, NO_INTERVAL, SOME_WITHOUT, Size, lon
 from kit.questions.coverage.draws import Draw, Way
 from kit.questions.coverage.ways import WAYS
 from kit.questions.coverage.worlds import world
-from kit.stats.proportions import share_wilson
+from kit.stats.proportions.shares import share_wilson
 
 SCRIPT = Path(__file__).parents[2] / "reference" / "make_interval_coverage.py"
 EXACT_WHERE_NORMAL = (

@@ -21,7 +21,7 @@ from kit.questions.quality.forms import (
     SHARED_NOTES,
     TOO_FEW_EACH_ORDER,
 )
-from kit.stats.equating import equate_mean
+from kit.stats.equating.forms import equate_mean
 from kit.stats.means import mean_gain
 from tests.questions.sung import TESTS, items, notes_of, roster, singers
 from tests.questions.worlds import choirs_of, named, pairs_of

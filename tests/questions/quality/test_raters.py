@@ -15,8 +15,8 @@ from kit.questions.quality.raters import (
     NOTES_OF_ONE_STUDENT,
     ONE_RATER,
 )
-from kit.stats.agreement import ONLY_THESE, icc_average, icc_single
 from kit.stats.agreement.categories import kappa_weighted
+from kit.stats.agreement.intraclass import ONLY_THESE, icc_average, icc_single
 from kit.stats.means import mean_difference_welch, mean_gain
 from tests.questions.sung import TESTS, items, marked_by, notes_of, roster, singers
 from tests.questions.worlds import named, scores

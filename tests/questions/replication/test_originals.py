@@ -19,7 +19,7 @@ from kit.questions.replication.originals import (
     original_size,
     signed_t,
 )
-from kit.stats.effects import d_average, hedges_g
+from kit.stats.effects.sizes import d_average, hedges_g
 
 PROGRAM = np.array([14.0, 18, 16, 17, 12, 19, 15])
 COMPARISON = np.array([11.0, 16, 12, 15, 13, 10])

@@ -9,7 +9,7 @@ from kit.errors import UnknownChoiceError
 from kit.questions.answers import LeftOut
 from kit.questions.replication.originals import size_of_average
 from kit.questions.replication.ours import ours_of_correlation, ours_of_gains, ours_of_groups
-from kit.stats.effects import d_average, d_change, hedges_g
+from kit.stats.effects.sizes import d_average, d_change, hedges_g
 from kit.stats.noncentral import small_sample_correction
 
 PRE = [10.0, 12, 15, 9, 14, 11, 13, 8, np.nan]

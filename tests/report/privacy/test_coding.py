@@ -28,7 +28,7 @@ from kit.report.privacy.readers import Readers
 from kit.report.tables.estimate_rows import row
 from kit.report.trace import numbers_table, plain_row
 from kit.report.words.tests import ceiling
-from kit.stats.proportions import share_wilson
+from kit.stats.proportions.shares import share_wilson
 
 
 def share(hits, n, about="top score"):

@@ -9,7 +9,7 @@ from kit.errors import UnknownChoiceError
 from kit.estimate import Estimate
 from kit.report import privacy
 from kit.stats.counts import count
-from kit.stats.proportions import share_wilson
+from kit.stats.proportions.shares import share_wilson
 from tests.report import terms
 
 

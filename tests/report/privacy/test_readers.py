@@ -14,7 +14,7 @@ from kit.report.page import THESE_DIGITS, Page
 from kit.report.privacy.readers import Readers
 from kit.report.said import Caption, Said
 from kit.stats.counts import count
-from kit.stats.proportions import share_wilson
+from kit.stats.proportions.shares import share_wilson
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,7 @@ from kit.report.privacy.coding import code
 from kit.report.privacy.rounding import Rounding, told_n, told_value
 from kit.report.said import Caption, Said
 from kit.stats.counts import count
-from kit.stats.proportions import share_wilson
+from kit.stats.proportions.shares import share_wilson
 
 ROUNDING = Rounding({340: (330, 349), 315: (310, 329), 26: (20, 29), 24: (20, 29)}, exempt=("Treble 2",))
 CHOIR = Rounding({30: (25, 34)})

@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kit.errors import TooFewError
-from kit.stats.clusters import NO_SPREAD_OF_CHOIRS, cluster_mean_difference
+from kit.stats.clusters.choirs import NO_SPREAD_OF_CHOIRS, cluster_mean_difference
 from kit.stats.clusters.crossproducts import crossed
 from kit.stats.clusters.robust import ALONE, FEW_DF, NO_RESIDUALS, cluster_robust, robust
 

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from kit.errors import TooFewError
 from kit.stats.clusters.shares import ALL_THE_SAME, share_clusters
-from kit.stats.proportions import share_exact
+from kit.stats.proportions.shares import share_exact
 
 laws = settings(max_examples=40, deadline=None)
 choirs = st.lists(st.lists(st.booleans(), min_size=1, max_size=12), min_size=2, max_size=8)

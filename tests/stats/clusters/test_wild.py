@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kit.stats.clusters import NO_SPREAD_OF_CHOIRS
+from kit.stats.clusters.choirs import NO_SPREAD_OF_CHOIRS
 from kit.stats.clusters.wild import NO_LIMIT, NO_RESIDUALS, _all_signs, _signed, cluster_wild
 from tests.stats.clusters.test_robust import ends, world
 

@@ -8,8 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kit.errors import TooFewError
-from kit.stats.effects import hedges_g
 from kit.stats.effects.between import d_average_groups, glass_delta
+from kit.stats.effects.sizes import hedges_g
 
 SIZES = [glass_delta, d_average_groups]
 ONE = [13.0, 14, 21, 9, 18, 16, 12, 12]

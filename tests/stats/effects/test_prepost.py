@@ -9,8 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kit.errors import TooFewError
-from kit.stats.effects import d_pre, hedges_g
 from kit.stats.effects.prepost import FITS_EXACTLY, NOTHING_MOVED, adjusted_g, gain_difference_g, prepost_control_d
+from kit.stats.effects.sizes import d_pre, hedges_g
 from kit.stats.noncentral import small_sample_correction
 from kit.stats.two_tests import two_tests
 

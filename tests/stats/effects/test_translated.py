@@ -10,7 +10,7 @@ from scipy.special import ndtr
 from statsmodels.stats.contingency_tables import Table2x2
 
 from kit.errors import TooFewError
-from kit.stats.effects import hedges_g
+from kit.stats.effects.sizes import hedges_g
 from kit.stats.effects.translated import PERCENTILE_ASSUMES, cox_index, percentile_gain
 
 laws = settings(max_examples=25, deadline=None)

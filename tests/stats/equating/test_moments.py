@@ -10,8 +10,8 @@ import pytest
 from scipy.special import stdtrit
 
 from kit.errors import TooFewError
-from kit.stats.equating import equate_mean
 from kit.stats.equating.designs import two_forms
+from kit.stats.equating.forms import equate_mean
 from kit.stats.equating.moments import influences, need_line, population
 
 REFERENCE = Path(__file__).parents[2] / "reference"

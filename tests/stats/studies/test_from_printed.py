@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from kit.errors import TooFewError
 from kit.stats.association import correlation
-from kit.stats.effects import NOT_A_SIZE, d_average, d_change, hedges_g
+from kit.stats.effects.sizes import NOT_A_SIZE, d_average, d_change, hedges_g
 from kit.stats.studies.from_printed import correlation_from_r, d_average_from_summary, d_change_from_t, hedges_g_from_t
 
 laws = settings(max_examples=25, deadline=None)

@@ -10,7 +10,7 @@ import scipy.stats
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kit.stats.effects import d_change, hedges_g
+from kit.stats.effects.sizes import d_change, hedges_g
 from kit.stats.noncentral import small_sample_correction
 from kit.stats.studies.from_printed import d_average_from_summary
 from kit.stats.studies.one_metric import (

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from statsmodels.stats.power import TTestIndPower, TTestPower
 
 from kit.errors import TooFewError
-from kit.stats.power import FOLLOWS_FROM_SIZE, FOLLOWS_FROM_SPREAD, detectable_difference, detectable_gain
+from kit.stats.power.detectable import FOLLOWS_FROM_SIZE, FOLLOWS_FROM_SPREAD, detectable_difference, detectable_gain
 
 PLANS = {"n": st.integers(2, 500), "correlation": st.floats(-1, 1), "power": st.floats(0.5, 0.95)}
 

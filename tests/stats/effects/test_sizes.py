@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kit.errors import TooFewError
-from kit.stats.effects import (
+from kit.stats.effects.sizes import (
     NOT_A_SIZE,
     d_average,
     d_change,

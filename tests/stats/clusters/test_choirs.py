@@ -10,7 +10,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kit.errors import TooFewError
-from kit.stats.clusters import NO_SPREAD, NO_SPREAD_OF_CHOIRS, cluster_mean_difference, design_effect, icc_clusters
+from kit.stats.clusters.choirs import (
+    NO_SPREAD,
+    NO_SPREAD_OF_CHOIRS,
+    cluster_mean_difference,
+    design_effect,
+    icc_clusters,
+)
 from kit.stats.means import mean_difference
 from tests.stats.clusters.test_robust import ends, world
 

@@ -12,7 +12,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from kit.errors import TooFewError, UnknownChoiceError
-from kit.stats.agreement import RATERS_ARE_ONE, Form, icc_average, icc_single
+from kit.stats.agreement.intraclass import RATERS_ARE_ONE, Form, icc_average, icc_single
 from kit.stats.consistency import cronbach_alpha
 
 BOTH = [icc_single, icc_average]

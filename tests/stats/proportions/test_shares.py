@@ -9,7 +9,7 @@ from statsmodels.stats.contingency_tables import mcnemar
 from statsmodels.stats.proportion import confint_proportions_2indep, proportion_confint
 
 from kit.errors import TooFewError
-from kit.stats.proportions import (
+from kit.stats.proportions.shares import (
     NOBODY_CROSSED,
     TEST_ONLY,
     share_change_midp,

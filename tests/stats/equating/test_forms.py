@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kit.errors import TooFewError
-from kit.stats.equating import (
+from kit.stats.equating.forms import (
     NO_DRAWS,
     NO_SPREAD,
     ROUGH,
