@@ -18,7 +18,6 @@ from kit.load.ratings.panel import rules_disagree
 from kit.load.suggest import Suggestion
 from kit.plaintext import in_one_line
 from kit.reasons import REASONS
-from kit.report.phrases import listed
 from kit.report.spoken import SPOKEN
 from kit.settings import KINDS, Settings
 from kit.study import Study
@@ -232,8 +231,8 @@ def _shared_names(students: pd.DataFrame) -> Iterator[str]:
     for choir, schools in named.groupby("choir", observed=True)["school"].unique().items():
         if len(schools) > 1:
             yield (
-                f'The choir "{choir}" has students of {len(schools)} schools ({listed(sorted(schools))}) and counts as '
-                f'one choir. If these are several choirs, give each a name of its own, such as "{schools[0]} {choir}".'
+                f'The choir "{choir}" has students of {len(schools)} schools and counts as one choir. If these are '
+                "several choirs, give each a name of its own, with its school in it."
             )
 
 

@@ -66,6 +66,6 @@ def test_choirs_of_one_name_in_two_schools_are_told():
         "choir": ["Chamber", "Chamber", "Treble", "Treble", ""], "school": ["Wicket", "Ninepin", "Wicket", "", "Ninepin"],
     })  # fmt: skip
     assert list(_shared_names(students)) == [
-        'The choir "Chamber" has students of 2 schools (Ninepin and Wicket) and counts as one choir. If these are several '
-        'choirs, give each a name of its own, such as "Wicket Chamber".'
+        'The choir "Chamber" has students of 2 schools and counts as one choir. If these are several choirs, give each a '
+        "name of its own, with its school in it."
     ]

@@ -28,7 +28,7 @@ def plain_alpha(scores):
 def test_alpha_is_faster_than_a_loop(n, items, least, capsys):
     """The BCa interval of alpha from 10,000 resamples is many times faster than a loop (quickest of 9 runs each).
 
-    Aimed at: 50 times with 200 students and 30 items. It is 39 to 56 times there: drawing takes a quarter of the time,
+    Aimed at: 50 times with 200 students and 30 items. It is 39 to 50 times there: drawing takes a quarter of the time,
     counting a third and the product with 32 columns another third.
     """
     rng = np.random.default_rng(n)
