@@ -167,10 +167,11 @@ def _together(cells: pd.DataFrame, smallest: int) -> tuple[dict[int, tuple[int, 
     small = (truth > 0) & (truth < smallest)
     whole = {(one.level, one.group): size for one, size in zip(totals, truth, strict=True) if one.told == "both"}
     both = [0 if one.told in PARTS else whole.get((one.level, one.group), 0) for one in totals]
+    begins = _begins(zip(truth, both, strict=True))
     for width in 2 * smallest * 2 ** np.arange(FEWER):
         known = [
-            step(int(size), width) if one.told == TESTS else _ends(int(size), int(begin), smallest)
-            for one, size, begin in zip(totals, truth, both, strict=True)
+            step(int(size), width) if one.told == TESTS else _told(int(size), begins[int(size)], smallest)
+            for one, size in zip(totals, truth, strict=True)
         ]
         if (left := _left_out(totals, members, truth, known, smallest)) is not None:
             break
@@ -215,8 +216,19 @@ def _own_copy(table: pd.DataFrame, level: str, name: str, smallest: int) -> dict
     if not any(told[part].between(1, smallest - 1).any() for part in PARTS):
         return {}
     both = int(told["both"][name])
-    begin = {int(sizes[name]): 0 if what in PARTS else both for what, sizes in told.items()}
-    return {number: _ends(number, low, smallest) for number, low in begin.items() if number != both}
+    begins = _begins((sizes[name], 0 if what in PARTS else both) for what, sizes in told.items())
+    return {number: _ends(number, begin, smallest) for number, begin in begins.items() if number != both}
+
+
+def _begins(sizes: Iterable[tuple[float, float]]) -> dict[int, int]:
+    """Say from where the range of each number is counted: it is told in one way, whatever counts that many.
+
+    From the highest number below it that readers know to be part of what it counts, or they would know better.
+    """
+    begins: dict[int, int] = {}
+    for size, begin in sizes:
+        begins[int(size)] = max(begins.get(int(size), 0), int(begin) if begin < size else 0)
+    return begins
 
 
 def _own_width(here: pd.DataFrame, smallest: int) -> int:
@@ -256,14 +268,19 @@ def released(pairs: pd.DataFrame) -> tuple[dict[str, int], str]:
     return {name: int(number) for name, number in numbers.items()}, sha256("\n".join(lines).encode()).hexdigest()[:16]
 
 
+def _told(size: int, begin: int, smallest: int) -> tuple[int, int]:
+    """Give the ends between which a number is told that is solved with all others: a large one is rounded."""
+    if size < MANY * smallest:
+        return _ends(size, begin, smallest)
+    near = rounded(size, 2 * smallest)
+    return near - smallest, near + smallest - 1
+
+
 def _ends(size: int, begin: int, smallest: int) -> tuple[int, int]:
     """Give the ends between which a number is told.
 
-    A large one is rounded. Ranges for others begin at those tested both times, so that how many more there are is known
-    to lie in a range of one width, and no better.
+    Ranges begin at those tested both times, so that how many more there are is known to lie in a range of one width,
+    and no better.
     """
-    if size >= MANY * smallest:
-        near = rounded(size, 2 * smallest)
-        return near - smallest, near + smallest - 1
     low = begin + (size - begin) // smallest * smallest
     return low, low + smallest - 1

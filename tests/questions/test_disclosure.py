@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pandas as pd
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from scipy.optimize import Bounds, LinearConstraint, milp
 
@@ -222,10 +222,12 @@ def test_a_choirs_own_copy_rounds_where_any_choir_has_a_small_part():
 
 @given(
     st.fixed_dictionaries({
-        "both": st.integers(10, 60), "before only": st.integers(0, 14), "after only": st.integers(0, 6),
+        "both": st.integers(10, 260), "before only": st.integers(0, 14), "after only": st.integers(0, 6),
         "neither": st.integers(0, 6),
     })
 )  # fmt: skip
+@example({"both": 11, "before only": 1, "after only": 5, "neither": 6})  # as many tested first as lost
+@example({"both": 208, "before only": 1, "after only": 0, "neither": 0})  # many
 @settings(max_examples=25, deadline=None)
 def test_a_choirs_own_copy_gives_no_small_part_of_it_away(flow):
     """Of any choir, roster and those tested once leave a range of sizes to whoever missed a test."""
