@@ -8,6 +8,7 @@ import unicodedata
 from calendar import day_name, month_abbr, month_name
 from collections.abc import Iterable, Iterator
 from datetime import date
+from functools import lru_cache
 from itertools import product
 
 _BETWEEN = r"[\s,._/\-]+"
@@ -57,7 +58,7 @@ def find_personal(text: str, personal: Iterable[str]) -> list[str]:
     words = [_bare(word[:_MOST_LETTERS]) for word in personal if len(word) > 2]
     # hundreds of names at every letter are slow; those whose words all stand in the text are few
     there = _words_of(bare)
-    for pattern in _patterns(word for word in words if _DAY.fullmatch(word) or _words_of(word) <= there):
+    for pattern in _patterns(word for word in words if _DAY.fullmatch(word) or _words_of_one(word) <= there):
         spans = {match[0]: match.span() for match in pattern.finditer(bare)}
         found += [spans[word] for word in sorted(spans)]
     return _as_written(text, bare, found)
@@ -90,6 +91,12 @@ def _as_written(text: str, bare: str, spans: list[tuple[int, int]]) -> list[str]
 def _words_of(text: str) -> set[str]:
     """Give the different words of a text, in small letters."""
     return set(re.findall(r"[^\W_]+", text.casefold()))
+
+
+@lru_cache(maxsize=1 << 14)
+def _words_of_one(word: str) -> frozenset[str]:
+    """Give the words of one name: a report is searched for the same names text by text."""
+    return frozenset(_words_of(word))
 
 
 def _patterns(personal: Iterable[str]) -> Iterator[re.Pattern[str]]:
