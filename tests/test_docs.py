@@ -1,5 +1,6 @@
 """The documents are true: every path exists, every module is on the map, the commands are those that run."""
 
+import pkgutil
 import re
 import subprocess
 from pathlib import Path
@@ -25,6 +26,25 @@ def test_every_module_is_on_the_map():
         if path.name != "__init__.py" and path.name not in MAP.partition(f" {package} ")[2]:
             missing.append(str(path.relative_to(ROOT)))
     assert missing == []
+
+
+def leads_somewhere(name: str) -> bool:
+    """Say whether a dotted name leads to a module, or to something in one."""
+    try:
+        return pkgutil.resolve_name(name) is not None
+    except (ImportError, AttributeError):
+        return False
+
+
+def test_every_name_of_the_kit_leads_somewhere():
+    """Docstrings, the README and notebooks name nothing of the kit that is not there, or no longer."""
+    files = [*(ROOT / "kit").rglob("*.py"), *(ROOT / "notebooks").glob("*.ipynb"), ROOT / "README.md"]
+    named = {
+        (name, path.name) for path in files
+        for name in re.findall(r"(?<![\w.])kit(?:\.[A-Za-z_]\w*)+", path.read_text(encoding="utf-8"))
+    }  # fmt: skip
+    assert len(named) > 500
+    assert [found for found in sorted(named) if not leads_somewhere(found[0])] == []
 
 
 @pytest.mark.parametrize(

@@ -11,6 +11,9 @@ from matplotlib.ticker import MaxNLocator
 from kit.estimate import Estimate
 from kit.figures import style
 
+DAYS = 5
+"""A slope is that of so many days heard alone."""
+
 
 def draw_learning(curve: pd.DataFrame) -> Figure:
     """Draw the share of right first tries by days of practice before, with its band.
@@ -121,13 +124,15 @@ def draw_dose(choirs: pd.DataFrame, *, lines: pd.DataFrame | None = None, within
 def _within(axes: Axes, lines: pd.DataFrame, within: Estimate) -> None:
     """Draw a line for each choir, one standard deviation of its days to either side, and that of all choirs."""
     for slope, spread in zip(lines["slope"], lines["spread"], strict=True):
-        axes.plot([-spread, spread], [-slope * spread / 5, slope * spread / 5], "-", color=style.GREY, linewidth=1)
+        axes.plot(
+            [-spread, spread], [-slope * spread / DAYS, slope * spread / DAYS], "-", color=style.GREY, linewidth=1
+        )
     reach = np.array([-1.0, 1.0]) * float(lines["spread"].max()) * 1.15
     low, high = style.ends(within)
     # a line through one point: the band opens to both sides
-    axes.fill_between([reach[0], 0, reach[1]], [reach[0] * high / 5, 0, reach[1] * low / 5],
-                      [reach[0] * low / 5, 0, reach[1] * high / 5], color="#c9d3e0", linewidth=0)  # fmt: skip
-    axes.plot(reach, reach * within.value / 5, "-", color=style.BLUE, linewidth=3)
+    axes.fill_between([reach[0], 0, reach[1]], [reach[0] * high / DAYS, 0, reach[1] * low / DAYS],
+                      [reach[0] * low / DAYS, 0, reach[1] * high / DAYS], color="#c9d3e0", linewidth=0)  # fmt: skip
+    axes.plot(reach, reach * within.value / DAYS, "-", color=style.BLUE, linewidth=3)
     axes.axhline(0, color=style.GREY, linewidth=1)
     axes.set_xlabel("days heard alone, above or below the choir's average", fontsize=style.TYPE)
     axes.set_ylabel("growth, likewise (points)", fontsize=style.TYPE)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 from collections.abc import Sequence
 
 import matplotlib as mpl
@@ -108,21 +107,3 @@ def percent_axis(axis: mpl.axis.Axis, unit: str) -> None:
     """Write the ticks of an axis as the report writes numbers of this unit."""
     if unit == "share":
         axis.set_major_formatter(lambda value, _: signed_text(f"{value * 100:g}"))
-
-
-def as_svg(figure: Figure) -> str:
-    """Write a drawing as SVG, byte for byte the same every time.
-
-    Parameters
-    ----------
-    figure : Figure
-        Any drawing.
-
-    Returns
-    -------
-    str
-    """
-    file = io.StringIO()
-    with mpl.rc_context({"svg.hashsalt": "sight-singing-evaluation-kit"}):
-        figure.savefig(file, format="svg", metadata={"Date": None, "Creator": None})
-    return file.getvalue()

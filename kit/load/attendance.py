@@ -28,7 +28,6 @@ _CODE_WORDS = ("attendance", "present", "attended", "absent or present", "attend
 _SELF_EVIDENT: Mapping[str, Present] = {
     "present": "present", "absent": "absent", "excused": "excused", "no school": "no_school", "no_school": "no_school",
 }  # fmt: skip
-_FEWEST_DAYS = 2
 FEWEST_DAYS_ALONE = 5
 """Columns headed by days that a sheet must have to be taken for attendance without being declared: tests have fewer."""
 _LISTED = 8

@@ -146,3 +146,16 @@ def sentence(text: str) -> str:
 def day(date: pd.Timestamp | None) -> str:
     """Write a day: ``7 January 2026``; ``never`` where there is none."""
     return "never" if date is None or pd.isna(date) else f"{date.day} {date:%B %Y}"
+
+
+def moved(estimate: Estimate) -> str:
+    """Write ``a rise of 3.2 points``, ``a fall of 0.4 points``, ``neither rise nor fall``."""
+    if is_zero(estimate):
+        return "neither rise nor fall"
+    return f"a {'rise' if estimate.value > 0 else 'fall'} of {distance(estimate.value, estimate.unit)}"
+
+
+def counted(flow: Sequence[Estimate], about: str) -> int:
+    """Give one count of the flow, zero where it is not listed."""
+    found = next((one for one in flow if one.about == about), None)
+    return 0 if found is None else int(found.value)

@@ -8,6 +8,7 @@ from kit.figures.baseline import draw_baseline
 from kit.figures.choirs import draw_choirs
 from kit.figures.growth_curves import draw_growth
 from kit.questions.comparison.start import boundary
+from kit.report.drawn import svg_of
 from tests.figures.test_drawings import shown_in
 from tests.report import comparison_terms as terms
 from tests.report.terms import estimate
@@ -37,7 +38,7 @@ def marks(figure):
 @pytest.mark.parametrize("name", DRAWINGS)
 def test_drawings_are_the_same_every_time(name):
     """Drawn twice, the bytes are the same."""
-    assert style.as_svg(DRAWINGS[name]()) == style.as_svg(DRAWINGS[name]())
+    assert svg_of(DRAWINGS[name]()) == svg_of(DRAWINGS[name]())
 
 
 @pytest.mark.parametrize("name", DRAWINGS)

@@ -12,6 +12,7 @@ from matplotlib.text import Text
 
 from kit.figures import style
 from kit.figures.coverage import KINDS, MARKS, draw_coverage, draw_coverage_by_size
+from kit.report.drawn import svg_of
 
 LONG = "difference of the averages of choirs, adjusted for the first test"
 
@@ -138,7 +139,7 @@ def test_no_text_covers_another(name):
 @pytest.mark.parametrize("name", DRAWINGS)
 def test_same_bytes_every_time(name):
     """The same drawing twice is the same SVG, byte for byte."""
-    assert style.as_svg(DRAWINGS[name]()) == style.as_svg(DRAWINGS[name]())
+    assert svg_of(DRAWINGS[name]()) == svg_of(DRAWINGS[name]())
 
 
 @pytest.mark.parametrize("name", DRAWINGS)

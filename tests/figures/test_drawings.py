@@ -19,6 +19,7 @@ from kit.figures.flow import draw_flow
 from kit.figures.intervals import draw_intervals
 from kit.figures.start import draw_gains_by_start
 from kit.report.document.parts import WIDEST
+from kit.report.drawn import svg_of
 from tests.report import terms
 
 LONG = [
@@ -165,7 +166,7 @@ def test_flow_without_losses_has_no_side_boxes():
 @pytest.mark.parametrize("name", DRAWINGS)
 def test_same_bytes_every_time(name):
     """The same drawing twice is the same SVG, byte for byte."""
-    assert style.as_svg(DRAWINGS[name]()) == style.as_svg(DRAWINGS[name]())
+    assert svg_of(DRAWINGS[name]()) == svg_of(DRAWINGS[name]())
 
 
 @pytest.mark.parametrize("name", DRAWINGS)

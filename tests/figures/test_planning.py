@@ -12,6 +12,7 @@ from matplotlib.text import Text
 
 from kit.figures import style
 from kit.figures.planning import LOOKS, draw_detectable
+from kit.report.drawn import svg_of
 
 
 def rows_of(*shares, numbers=(4, 8, 12, 40), first_from=8):
@@ -94,7 +95,7 @@ def test_no_text_reaches_over_the_edge(name):
 @pytest.mark.parametrize("name", DRAWINGS)
 def test_same_bytes_every_time(name):
     """The same drawing twice is the same SVG, byte for byte."""
-    assert style.as_svg(DRAWINGS[name]()) == style.as_svg(DRAWINGS[name]())
+    assert svg_of(DRAWINGS[name]()) == svg_of(DRAWINGS[name]())
 
 
 @pytest.mark.parametrize("name", DRAWINGS)

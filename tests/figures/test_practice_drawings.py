@@ -8,11 +8,11 @@ import pandas as pd
 import pytest
 from matplotlib.patches import Rectangle
 
-from kit.figures import style
 from kit.figures.practice_curves import draw_break, draw_dose, draw_learning, draw_waiting
 from kit.figures.practice_days import draw_days
 from kit.figures.practice_heat import draw_instead, draw_weeks
 from kit.questions.practice.degrees import MOST_WEEKS
+from kit.report.drawn import svg_of
 from tests.report.terms import estimate
 
 MONDAYS = pd.date_range("2025-09-01", periods=13, freq="7D")
@@ -93,7 +93,7 @@ def written_in(axes):
 @pytest.mark.parametrize("name", DRAWINGS)
 def test_drawings_are_the_same_every_time(name):
     """Drawn twice, the bytes are the same."""
-    assert style.as_svg(DRAWINGS[name]()) == style.as_svg(DRAWINGS[name]())
+    assert svg_of(DRAWINGS[name]()) == svg_of(DRAWINGS[name]())
 
 
 @pytest.mark.parametrize("name", DRAWINGS)

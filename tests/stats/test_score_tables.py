@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
+import pandas as pd
 import pytest
 import statsmodels.api as sm
 from hypothesis import given, settings
@@ -15,7 +16,6 @@ from kit.stats.score_tables import complete_table, mean_squares, need_table_spre
 
 def test_mean_squares_equal_an_analysis_of_variance():
     """Mean squares of students, raters and rest are those of the two-way analysis of variance in statsmodels."""
-    pd = pytest.importorskip("pandas")
     table = np.random.default_rng(3).normal(size=(12, 4)) + np.arange(4)
     long = pd.DataFrame([(i, j, table[i, j]) for i in range(12) for j in range(4)], columns=["row", "column", "x"])
     theirs = sm.stats.anova_lm(ols("x ~ C(row) + C(column)", long).fit())

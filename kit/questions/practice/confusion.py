@@ -74,7 +74,7 @@ def pairs(missed: pd.DataFrame) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.
     Parameters
     ----------
     missed : DataFrame
-        From `kit.questions.practice_notes.notes`, missed notes only.
+        From `kit.questions.practice.notes.notes`, missed notes only.
 
     Returns
     -------

@@ -63,7 +63,7 @@ def numbered(keys: np.ndarray, most: int) -> tuple[np.ndarray, np.ndarray]:
     -------
     different, place : ndarray of int
     """
-    if _is_sparse(keys, most):
+    if is_sparse(keys, most):
         return np.unique(keys, return_inverse=True)
     found = different(keys, most)
     place = np.zeros(most, dtype=np.int64)
@@ -73,7 +73,7 @@ def numbered(keys: np.ndarray, most: int) -> tuple[np.ndarray, np.ndarray]:
 
 def different(keys: np.ndarray, most: int) -> np.ndarray:
     """Give the different keys in order; as `numbered`."""
-    if _is_sparse(keys, most):
+    if is_sparse(keys, most):
         return np.unique(keys)
     there = np.zeros(most, dtype=bool)
     there[keys] = True
@@ -99,7 +99,7 @@ def places(known: np.ndarray, keys: np.ndarray, most: int) -> np.ndarray:
     """
     if not known.size:
         return np.full(keys.size, -1)
-    if _is_sparse(keys, most):
+    if is_sparse(keys, most):
         at = np.minimum(np.searchsorted(known, keys), known.size - 1)
         return np.where(known[at] == keys, at, -1)
     at = np.full(most + 1, -1)
@@ -107,7 +107,7 @@ def places(known: np.ndarray, keys: np.ndarray, most: int) -> np.ndarray:
     return at[np.maximum(keys, -1)]
 
 
-def _is_sparse(keys: np.ndarray, most: int) -> bool:
+def is_sparse(keys: np.ndarray, most: int) -> bool:
     """Say whether so many keys are possible that sorting costs less than a list of all of them."""
     return most > 8 * keys.size + 1000
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 import pandas as pd
 
+from kit.questions.practice.days import is_sparse
 from kit.questions.practice.plan import UNCLEAR, approach, height, spoken, sung_anew
 
 NO_RESPONSE = "no answer"
@@ -190,7 +191,7 @@ def notes(tried: pd.DataFrame, *, only_missed: bool = False) -> pd.DataFrame:
 
 def counted(keys: np.ndarray, most: int) -> tuple[np.ndarray, np.ndarray]:
     """Give the different keys, sorted, and how often each stands there."""
-    if most > 8 * keys.size + 1000:
+    if is_sparse(keys, most):
         return np.unique(keys, return_counts=True)
     times = np.bincount(keys, minlength=1)
     there = np.flatnonzero(times)

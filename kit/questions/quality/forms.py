@@ -205,7 +205,7 @@ def shared_melodies(key: pd.DataFrame, pairs: pd.DataFrame) -> tuple[str, ...]:
     Parameters
     ----------
     key : DataFrame
-        The scored notes, as `kit.load.keys.read_keys` gives them; may be empty.
+        The scored notes, as `kit.load.items.keys.read_keys` gives them; may be empty.
     pairs : DataFrame
         From `kit.questions.whom.line_up`.
 

@@ -9,10 +9,8 @@ import pandas as pd
 from kit.estimate import Estimate
 from kit.figures.labels import band_names, group, reason
 from kit.report.numbers import percent_level, show, show_interval
-from kit.report.phrases import gain_between, listed, people, score, signed
+from kit.report.phrases import counted, gain_between, listed, moved, people, score, signed
 from kit.report.said import Caption
-from kit.report.words.growth import moved
-from kit.report.words.who import counted
 
 
 def flow_caption(flow: Sequence[Estimate], reasons: Sequence[Estimate] = ()) -> Caption:

@@ -6,7 +6,19 @@ from collections.abc import Sequence
 
 from kit.estimate import Estimate
 from kit.report.captions.review import distribution_caption, flow_caption, intervals_caption, start_caption
-from kit.report.phrases import FEWEST, between, distance, from_to, how_sure, is_zero, people, pick, score, sentence
+from kit.report.phrases import (
+    FEWEST,
+    between,
+    counted,
+    distance,
+    from_to,
+    how_sure,
+    is_zero,
+    people,
+    pick,
+    score,
+    sentence,
+)
 from kit.report.said import Caption, Said
 from kit.report.spoken import ONE_GROUP, SPOKEN, TOGETHER
 from kit.report.words.growth import change, individuals, starting_points, too_few
@@ -14,7 +26,7 @@ from kit.report.words.marking import raters
 from kit.report.words.notes import note_marks, single_notes
 from kit.report.words.quality import ends, forms, linked_forms, reliability, too_narrow
 from kit.report.words.tests import ceiling, detectable, how_tested, next_steps, scoring_noise
-from kit.report.words.who import choirs, counted, leavers, twice_of_all, who_is_counted
+from kit.report.words.who import choirs, leavers, twice_of_all, who_is_counted
 
 __all__ = [
     "Caption",

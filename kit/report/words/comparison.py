@@ -163,7 +163,7 @@ def _times(share: float) -> str:
 
 
 class TwoModels(Protocol):
-    """Both ways to use the first test; see ``kit.questions.comparison.TwoModels``."""
+    """Both ways to use the first test; see ``kit.questions.comparison.models.TwoModels``."""
 
     adjusted: Estimate | None
     gain: Estimate | None
@@ -179,7 +179,7 @@ def two_models(found: TwoModels, *, code: str) -> Said:
     Parameters
     ----------
     found : TwoModels
-        From ``kit.questions.comparison.two_models``.
+        From ``kit.questions.comparison.models.two_models``.
     code : str
         Code of the design.
 
@@ -230,7 +230,7 @@ def alike(estimates: Sequence[Estimate], *, code: str) -> Said:
     Parameters
     ----------
     estimates : sequence of Estimate
-        From ``kit.questions.comparison.alike``.
+        From ``kit.questions.comparison.models.alike``.
     code : str
         Code of the design.
 

@@ -249,7 +249,7 @@ def subgroups(estimates: Sequence[Estimate], left_out: Sequence[object] = (), *,
     Parameters
     ----------
     estimates : sequence of Estimate
-        From ``kit.questions.comparison.outcomes.subgroups``.
+        From ``kit.questions.comparison.subgroups.subgroups``.
     left_out : sequence of LeftOut, optional
         What could not be asked, each with ``about`` and ``why``.
     by : str

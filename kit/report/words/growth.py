@@ -15,6 +15,7 @@ from kit.report.phrases import (
     how_sure,
     is_zero,
     listed,
+    moved,
     people,
     pick,
     score,
@@ -170,10 +171,3 @@ def starting_points(estimates: Sequence[Estimate], *, smallest: int = FEWEST) ->
             f"(about {distance(by_chance.value, by_chance.unit)})."
         )
     return Said(tuple(map(sentence, sentences)), tuple(one for pair in pairs for one in pair))
-
-
-def moved(estimate: Estimate) -> str:
-    """Write ``a rise of 3.2 points``, ``a fall of 0.4 points``, ``neither rise nor fall``."""
-    if is_zero(estimate):
-        return "neither rise nor fall"
-    return f"a {'rise' if estimate.value > 0 else 'fall'} of {distance(estimate.value, estimate.unit)}"

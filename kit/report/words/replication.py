@@ -90,7 +90,7 @@ EXPLAINS = (
 
 
 class Compared(Protocol):
-    """The original and ours in one metric; see ``kit.questions.replication.Compared``."""
+    """The original and ours in one metric; see ``kit.questions.replication.compare.Compared``."""
 
     answers: Sequence[Estimate]
     same_sign: bool

@@ -85,7 +85,7 @@ def standardised(estimates: Sequence[Estimate], *, names: tuple[str, str], code:
     Parameters
     ----------
     estimates : sequence of Estimate
-        From ``kit.questions.comparison.effect_size``.
+        From ``kit.questions.comparison.models.effect_size``.
     names : tuple of str
         The two approaches.
     code : str

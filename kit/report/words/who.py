@@ -8,17 +8,11 @@ from typing import Protocol
 from kit.estimate import Estimate
 from kit.figures.labels import reason
 from kit.report.numbers import bare
-from kit.report.phrases import distance, gain_between, holds_zero, is_zero, listed, people, pick, signed
+from kit.report.phrases import counted, distance, gain_between, holds_zero, is_zero, listed, people, pick, signed
 from kit.report.said import Said
 
 FEWEST_LEAVERS = 5
 """Students below which those who left are not compared: the range would span the whole scale (our choice)."""
-
-
-def counted(flow: Sequence[Estimate], about: str) -> int:
-    """Give one count of the flow, zero where it is not listed."""
-    found = next((one for one in flow if one.about == about), None)
-    return 0 if found is None else int(found.value)
 
 
 def twice_of_all(flow: Sequence[Estimate]) -> str:
