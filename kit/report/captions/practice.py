@@ -93,7 +93,8 @@ def break_caption(sides: pd.DataFrame) -> Caption:
 def dose_caption(choirs: pd.DataFrame, lines: pd.DataFrame | None = None, within: Estimate | None = None) -> Caption:
     """Describe the picture of drill and growth, between choirs and within them."""
     told = "; ".join(
-        f"{one.choir}: {one.minutes:.0f} minutes, {_points(one.gain)} points" for one in choirs.itertuples(index=False)
+        f"{one.choir}: {one.minutes:.0f} minutes, {_points(one.gain)} percentage points"
+        for one in choirs.itertuples(index=False)
     )
     alt = f"{people(len(choirs), 'point')}. {told}."
     notes = (
@@ -107,8 +108,8 @@ def dose_caption(choirs: pd.DataFrame, lines: pd.DataFrame | None = None, within
     band = f", band {_points(ends.low)} to {_points(ends.high)}" if ends else ""
     return Caption(
         "Drill and growth, between choirs and within them",
-        f"Above, {alt} Below, lines through each choir's average, points of growth for 5 days more heard alone: "
-        f"{slopes}; all choirs {_points(within.value)}{band}.",
+        f"Above, {alt} Below, lines through each choir's average, percentage points of growth for 5 days more heard "
+        f"alone: {slopes}; all choirs {_points(within.value)}{band}.",
         f"{notes} Below: as far to each side as days commonly differ in that choir; band: interval of all choirs "
         "together. Single lines rest on few singers: read the thick one.",
     )

@@ -523,13 +523,14 @@ CAPTIONS = {
     "break": (captions.break_caption(pd.DataFrame({"before": [0.74], "after": [0.67], "pairs": [27]})),
               "Tries right before and after the longest break", "Two points: 74 % before, 67 % after."),
     "dose": (captions.dose_caption(pd.DataFrame({"choir": ["Fir"], "minutes": [200.0], "gain": [-0.04]})),
-             "Minutes of drill and average growth, a point for each choir", "1 point. Fir: 200 minutes, −4.0 points."),
+             "Minutes of drill and average growth, a point for each choir",
+             "1 point. Fir: 200 minutes, −4.0 percentage points."),
     "dose, both": (captions.dose_caption(
         pd.DataFrame({"choir": ["Fir"], "minutes": [200.0], "gain": [-0.04]}),
         pd.DataFrame({"choir": ["Fir"], "slope": [0.031], "spread": [2.0]}), HEARD,
     ), "Drill and growth, between choirs and within them",
-        "Above, 1 point. Fir: 200 minutes, −4.0 points. Below, lines through each choir's average, points of growth for 5 "
-        "days more heard alone: Fir +3.1; all choirs +2.0, band −1.0 to +5.0."),
+        "Above, 1 point. Fir: 200 minutes, −4.0 percentage points. Below, lines through each choir's average, percentage "
+        "points of growth for 5 days more heard alone: Fir +3.1; all choirs +2.0, band −1.0 to +5.0."),
 }  # fmt: skip
 
 
