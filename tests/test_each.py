@@ -1,12 +1,13 @@
 """Reports of every choir: one bad one stops nobody, and what is made is not made again."""
 
 import json
+from importlib.util import find_spec
 from pathlib import Path
 
 import pytest
 
 from kit.__main__ import main
-from kit.each import INDEX, MADE, make_each
+from kit.each import INDEX, MADE, PRELOADED, make_each
 
 ROOT = Path(__file__).parents[1]
 READERS = {"educator": "term_review.ipynb"}
@@ -106,3 +107,9 @@ def test_a_copy_about_a_small_choir_is_refused_and_its_teachers_is_made(folder, 
     assert "fewer than 10 students" in index.read_text(encoding="utf-8")
     record = folder / "private" / "releases.json"
     assert not record.is_file() or "district" not in record.read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("name", PRELOADED)
+def test_what_workers_import_beforehand_is_there(name):
+    """A wrong name would be passed over in silence, and every worker would import it by itself."""
+    assert find_spec(name) is not None

@@ -11,11 +11,11 @@ from numpy.typing import ArrayLike
 from kit.errors import TooFewError
 from kit.stats.complete import Floats, need
 
-BLOCK = 1 << 15
+BLOCK = 1 << 16
 """Draws per block: small enough to stay in the processor's cache."""
 
-PRODUCT = 1 << 18
-"""Multiplications per matrix product: small enough for the library to stay on one processor, quicker on a busy one."""
+PRODUCT = (1 << 19) - 1
+"""Multiplications per matrix product: the most for which the library stays on one processor, quicker on a busy one."""
 
 DUST = 1e-12
 """Share of a column's spread below which a resampled spread is rounding dust, and set to zero."""

@@ -234,7 +234,7 @@ def _agreement_limits(parts: MeanSquares, tail: float) -> tuple[float, float]:
     )  # fmt: skip
     noise = k * columns + (k * n - k - n) * error
     # the quantile of F grows without end as df goes to 0, so that only its reciprocal is taken
-    fewer, more = (min(1.0, float(1 / fdtri(*each, tail))) for each in ((n - 1, df), (df, n - 1)))
+    fewer, more = (1 / max(1.0, float(fdtri(*each, tail))) for each in ((n - 1, df), (df, n - 1)))
     low = n * (fewer * parts.rows - error) / (noise + n * fewer * parts.rows)
     high = n * (parts.rows - more * error) / (more * noise + n * parts.rows) if parts.rows else -n * error / noise
     return float(low), float(high)

@@ -108,12 +108,12 @@ def descend(blocks: Blocks, start: Floats, point: Point, inverse: Floats, *, nea
         live, move, promised = live[on], move[on], promised[on]
         if not live.size:
             return end
-        before, old, height = end.parameters[live], end.slope[live], end.deviance[live]
+        before, old = end.parameters[live], end.slope[live]
         _line(blocks, end, live, move)
         inverses[live] = _updated(inverses[live], end.parameters[live] - before, end.slope[live] - old)
-        dust = DUST * np.abs(height)
+        dust = DUST * np.abs(end.deviance[live])
         still = promised < np.maximum(NOISE, 10 * dust)  # so near that rounding moves the deviance more than steps do
-        if ((height - end.deviance[live] <= dust) & ~still).any():
+        if ((end.parameters[live] == before).all(axis=1) & ~still).any():
             raise NotConvergedError("no step lowers the deviance, and the slope is not zero.")
         last[live] -= still
         live = live[last[live] > 0]

@@ -8,7 +8,7 @@ import numpy as np
 import pandas as pd
 import pingouin
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
 from kit.errors import TooFewError, UnknownChoiceError
@@ -90,6 +90,7 @@ def test_no_scale_and_no_order(icc, form, ratings, scale, seed):
 @pytest.mark.parametrize("icc", BOTH)
 @pytest.mark.parametrize("form", FORMS)
 @given(ratings=tables, levels=st.tuples(*[st.floats(0.5, 0.99)] * 2))
+@example(ratings=[[0, 0, 6], [0, 0, 7], [0, 6, 0]], levels=(0.5, 0.5))  # degrees of freedom next to none
 @laws
 def test_interval_holds_the_value_and_widens(icc, form, ratings, levels):
     """The interval holds the value, its end is 1 at most, and a higher level is not narrower."""
