@@ -11,6 +11,8 @@ READERS = {
     "educator": "term_review.ipynb", "district": "grant_report.ipynb", "researcher": "classroom_replication.ipynb",
 }  # fmt: skip
 """Reader -> the notebook that becomes their report."""
+STOPPED = 130
+"""What a command ends with that was stopped from the keyboard (common practice, no source)."""
 
 
 def main(words: list[str] | None = None) -> int:
@@ -24,7 +26,8 @@ def main(words: list[str] | None = None) -> int:
     Returns
     -------
     int
-        0 when it went well, 1 when there is something to mend, 2 when the command itself was wrong.
+        0 when it went well, 1 when there is something to mend, 2 when the command itself was wrong, 130 when it was
+        stopped from the keyboard.
     """
     arguments = _parser().parse_args(words)
     # a command reads much, keeps it and ends: looking for garbage again and again would take a tenth of its time
@@ -41,6 +44,9 @@ def main(words: list[str] | None = None) -> int:
         print(f"{count} thing{'' if count == 1 else 's'} to mend:", *lines, sep="\n", file=sys.stderr)
     except ValueError as refused:
         print(refused, file=sys.stderr)
+    except KeyboardInterrupt:
+        print("Stopped. What was made is kept; the same command again goes on from there.", file=sys.stderr)
+        return STOPPED
     return 1
 
 
@@ -81,6 +87,7 @@ def report(arguments: argparse.Namespace) -> int:
 
         shared = arguments.share
         print(*export_study(load_study(arguments.study), shared), sep="\n")
+        _warn(arguments)
     return code
 
 

@@ -104,7 +104,9 @@ def _section(part: CheckPart, lines: Sequence[CheckLine], *, level: int, file: s
         # the name of the file is the heading already
         text = line.text.removeprefix(f"{file}: ").removeprefix(f"{file}, ")
         inside = ' class="within"' if line.within else ""
-        yield f"<li{inside}>{_safe(text[:1].upper() + text[1:])}{_typed(line)}</li>"
+        if not re.match(r"\w+[._]", text):  # the name of a file stays as it is
+            text = text[:1].upper() + text[1:]
+        yield f"<li{inside}>{_safe(text)}{_typed(line)}</li>"
     yield "</ul>"
 
 

@@ -13,7 +13,7 @@ import pandas as pd
 from kit.errors import Problem
 from kit.load.files import Loaded
 from kit.load.log_checks import check_logs
-from kit.load.order_checks import zeros_where_absent
+from kit.load.order_checks import unlisted, zeros_where_absent
 from kit.load.ratings.panel import rules_disagree
 from kit.load.suggest import Suggestion
 from kit.plaintext import in_one_line
@@ -119,15 +119,18 @@ def counted(number: int, noun: str) -> str:
     return f"{number} {noun}{'' if number == 1 else 's'}"
 
 
-def unread_columns(suggestion: Suggestion) -> str:
-    """List the columns of a sheet that are not read, in a sentence; empty where there are none."""
-    if not suggestion.unread:
+def unread_columns(suggestion: Suggestion, others: Iterable[Suggestion]) -> str:
+    """List the columns of a sheet that no reading of it takes, in a sentence; empty where there are none."""
+    sheet = (suggestion.source.file, suggestion.sheet)
+    same = [set(other.unread) for other in others if (other.source.file, other.sheet) == sheet]
+    unread = [heading for heading in suggestion.unread if all(heading in each for each in same)]
+    if not unread:
         return ""
-    if len(suggestion.unread) > LISTED or any(map(_NO_HEADING.search, suggestion.unread)):
+    if len(unread) > LISTED or any(map(_NO_HEADING.search, unread)):
         # these are no headings but what belongs below them: marks, and the names of students
-        return f"not read: {counted(len(suggestion.unread), 'column')}"
-    listed = ", ".join(f'"{heading[:40]}"' for heading in suggestion.unread)
-    return f"not read: {'column' if len(suggestion.unread) == 1 else 'columns'} {listed}"
+        return f"not read: {counted(len(unread), 'column')}"
+    listed = ", ".join(f'"{heading[:40]}"' for heading in unread)
+    return f"not read: {'column' if len(unread) == 1 else 'columns'} {listed}"
 
 
 def _part(title: str, lines: Iterable[CheckLine], headings: tuple[str, ...] = ()) -> CheckPart:
@@ -147,8 +150,12 @@ def _problem_lines(problems: Iterable[Problem], settings: Settings) -> Iterator[
 
 def _read_lines(loaded: Loaded) -> Iterator[CheckLine]:
     """Account for the rows of every sheet."""
-    for row in loaded.ledger.itertuples():
+    refused = loaded.refused
+    for row in loaded.ledger.drop_duplicates().itertuples():  # a sheet may hold both marks and the list of students
         place = _place(row)
+        if (row.file, row.sheet) in refused:
+            yield CheckLine(text=f"{place}: {counted(row.data, 'row')}, none of them used: see above.", file=row.file)
+            continue
         if row.unread:
             text = f"{place}: not read, it holds no scores ({counted(row.unread, 'row')})."
             yield CheckLine(text=text, file=row.file)
@@ -176,15 +183,15 @@ def _evidence(loaded: Loaded, settings: Settings) -> Iterator[CheckLine]:
                 told.add(line)
                 where = _section(file, settings) if sentence.startswith("to decide: ") else ""
                 yield CheckLine(text=line, file=file, where=where)
-        unread = f"{file}: {unread_columns(suggestion)}"
-        if suggestion.unread and unread not in told:
+        unread = f"{file}: {columns}" if (columns := unread_columns(suggestion, loaded.suggestions)) else ""
+        if unread and unread not in told:
             told.add(unread)
             yield CheckLine(text=unread, file=file)
 
 
 def _change_lines(changes: pd.DataFrame) -> Iterator[CheckLine]:
     """Count every normalisation, with one example."""
-    for row in changes.itertuples():
+    for row in changes.drop_duplicates().itertuples():
         shown = f"{row.before!r} read as {row.after!r}" if row.before != row.after else ""
         times = counted(row.times, "time")
         text = f"{_place(row)}: {row.rule}, {times}{f', such as {shown} (row {row.row})' if shown else ''}."
@@ -214,26 +221,16 @@ def _odd_lines(study: Study) -> Iterator[CheckLine]:
     zeros = zeros_where_absent(study.scores, study.loaded.attendance)
     if zeros is not None:
         yield CheckLine(text=str(zeros))
+    for problem in unlisted(study.loaded.suggestions, study.scores):
+        yield CheckLine(text=str(problem), file=problem.file, type_this=problem.type_this, where="In study.toml")
     for finding in check_logs(study.drills, study.settings.no_school):
         place = f"{finding.file}: " if finding.file else ""
         yield CheckLine(text=f"{place}{finding.found} {finding.do}", file=finding.file, times=finding.times)
-    yield from (CheckLine(text=text) for text in _shared_names(study.students))
     for pair in rules_disagree(study.loaded.ratings).itertuples():
         if pair.disagree:
             rules = f"{RULE_WORDS[pair.rule]} and the {RULE_WORDS[pair.other_rule]}"
             text = f"For {pair.disagree} of {counted(pair.panels, 'panel')} the {rules} of the judges differ."
             yield CheckLine(text=f"{text} Say in study.toml by which rule the panel decided.")
-
-
-def _shared_names(students: pd.DataFrame) -> Iterator[str]:
-    """Tell of choirs of one name in several schools: they count as one choir, whether they are one or not."""
-    named = students[(students["choir"] != "") & (students["school"] != "")]
-    for choir, schools in named.groupby("choir", observed=True)["school"].unique().items():
-        if len(schools) > 1:
-            yield (
-                f'The choir "{choir}" has students of {len(schools)} schools and counts as one choir. If these are '
-                "several choirs, give each a name of its own, with its school in it."
-            )
 
 
 def _tests(study: Study) -> Iterator[str]:

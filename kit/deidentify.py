@@ -10,7 +10,7 @@ import pandas as pd
 from kit.code_words import code_words, fresh_ids
 from kit.errors import TooFewError
 from kit.load.notes import read_notes
-from kit.small_groups import share_groups, smallest_cell, told_by_group
+from kit.small_groups import share_groups, smallest_cell, tells_who, told_by_group
 from kit.study import Study
 from kit.tables import NORMALISED, Column, Table, conform, without_categories
 
@@ -119,7 +119,7 @@ def deidentify(study: Study, *, smallest: int, named: bool) -> Safe:
         raw["students"] = share_groups(students, GROUPS, smallest=smallest)
         safe.students, safe.smallest_cell = len(students), smallest_cell(raw["students"], GROUPS)
         _hide_choirs(raw, safe)
-        _hide_few(raw, smallest)
+        _hide_few(raw, safe, students, smallest)
         _drop_told(raw, safe)
     words, ids = code_words(study.settings, _own_words(raw), named=named), fresh_ids(study)
     for table in NORMALISED:
@@ -163,15 +163,17 @@ def _hide_choirs(raw: dict[str, pd.DataFrame], safe: Safe) -> None:
                 safe.leave_out(f"lines of {name} about choirs that are too small to be shown", (~kept).sum())
 
 
-def _hide_few(raw: dict[str, pd.DataFrame], smallest: int) -> None:
-    """Give weeks, raters and reasons only where enough students share them."""
+def _hide_few(raw: dict[str, pd.DataFrame], safe: Safe, known: pd.DataFrame, smallest: int) -> None:
+    """Give rows, weeks, raters, forms and reasons only where enough share them; `known` has every choir."""
     students = raw["students"]
     cells = students[["student", *GROUPS]].assign(cell=students.groupby(list(GROUPS), dropna=False).ngroup())
+    beside = cells.rename(columns={"choir": "shown_choir"}).assign(own_choir=known["choir"].to_numpy())
     for name in ("scores", "items", "attendance", "drills"):
         if name in raw:
             own = raw[name].drop(columns=[c for c in ("choir",) if name != "drills" and c in raw[name]])
-            beside = cells.rename(columns={"choir": "shown_choir"})
-            raw[name] = _hidden_in(own.merge(beside, on="student", how="left"), smallest)
+            few = tells_who(rows := own.merge(beside, on="student", how="left"), beside, smallest=smallest)
+            safe.leave_out(f"rows of {name} that few have, or only some of the choirs that are not shown", few.sum())
+            raw[name] = _hidden_in(rows[~few], smallest)
     for name in ("scores", "items"):
         if name in raw:
             reasons = raw[name].groupby("missing_reason")["student"].nunique()
@@ -180,18 +182,17 @@ def _hide_few(raw: dict[str, pd.DataFrame], smallest: int) -> None:
 
 
 def _hidden_in(rows: pd.DataFrame, smallest: int) -> pd.DataFrame:
-    """Leave weeks empty that few of a group share, and raters that few have or that tell a choir not shown."""
+    """Leave weeks empty that few of a group share; raters and forms that few have or that tell a choir not shown."""
     test = [column for column in ("occasion", "measure") if column in rows]
     if "date" in rows:
         rows = rows.assign(date=_week(rows))
         single = rows["student"] != ""
         shared = share_groups(rows[single], ["date"], smallest=smallest, within=[*test, "cell"])
         rows = pd.concat([rows[~single], shared])
-    if "rater" in rows:
-        rows = share_groups(rows, ["rater"], smallest=smallest)
-        hidden = rows["shown_choir"] == ""
-        within = [*test, "approach", "school"]
-        rows = pd.concat([rows[~hidden], share_groups(rows[hidden], ["rater"], smallest=smallest, within=within)])
+    for column in (one for one in ("rater", "form") if one in rows):
+        hidden, within = rows["shown_choir"] == "", [*test, "approach", "school"]
+        rows = pd.concat([rows[~hidden], share_groups(rows[hidden], [column], smallest=smallest, within=within)])
+        rows = share_groups(rows, [column], smallest=smallest, within=test if column == "form" else ())
     return rows
 
 

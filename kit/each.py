@@ -6,6 +6,7 @@ import html
 import json
 import multiprocessing
 import os
+import signal
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from concurrent.futures import ProcessPoolExecutor, as_completed
 from dataclasses import dataclass
@@ -105,16 +106,15 @@ def make_each(
                "forms": forms}  # fmt: skip
     for done in _run(study, jobs, options, workers or os.cpu_count() or 1):
         found[done.name] = done
+        _keep(target, stamp, study.settings.title, [found[name] for name in names if name in found])
         step(f"{len(found)} of {len(names)}")
-        _keep(target, stamp, found.values())
     made = [found[name] for name in names]
     record(folder / PRIVATE / RELEASES, [
         release for one in made if not one.problem
         for release in released(study, readers, **{"choir": "", "school": "", each: one.name}, audience=audience)
     ])  # fmt: skip
-    index = target / INDEX
-    index.write_text(_index(study.settings.title, made), encoding="utf-8")
-    return index, made
+    _keep(target, stamp, study.settings.title, made)
+    return target / INDEX, made
 
 
 def _context() -> BaseContext:
@@ -133,13 +133,17 @@ def _run(study: Study, jobs: list[str], options: dict, workers: int) -> Iterator
     """Give each finished one as it comes."""
     if not jobs:
         return
-    with ProcessPoolExecutor(min(workers, len(jobs)), _context(), _prepare, (study,)) as pool:
+    pool = ProcessPoolExecutor(min(workers, len(jobs)), _context(), _prepare, (study,))
+    try:
         for done in as_completed([pool.submit(_make_one, name, options) for name in jobs]):
             yield done.result()
+    finally:
+        pool.shutdown(cancel_futures=True)  # whoever stops the run waits for those begun, not for all
 
 
 def _prepare(study: Study) -> None:
-    """Hand the study, as it was read, to a worker."""
+    """Hand the study, as it was read, to a worker; the process that asked is the one to be stopped by the keyboard."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
     _WORKER[:] = [study]
 
 
@@ -181,13 +185,14 @@ def _made_before(target: Path, stamp: str) -> dict[str, list[str]]:
     return {name: those for name, those in pages.items() if all((target / page).is_file() for page in those)}
 
 
-def _keep(target: Path, stamp: str, found: Iterable[Made]) -> None:
-    """Write down what is made, so that a run that was stopped goes on from here."""
+def _keep(target: Path, stamp: str, title: str, found: Iterable[Made]) -> None:
+    """Write down what is made, so that a run that was stopped goes on from here and its pages are found."""
     made = {one.name: one.pages for one in found if not one.problem}
     (target / MADE).write_text(json.dumps({"stamp": stamp, "made": made}, indent=1), encoding="utf-8")
+    (target / INDEX).write_text(_index(title, found), encoding="utf-8")
 
 
-def _index(title: str, made: list[Made]) -> str:
+def _index(title: str, made: Iterable[Made]) -> str:
     """Write the page that leads to all of them, in the order of their names, and lists what could not be made."""
     rows = "".join(
         f"<li>{html.escape(one.name)}: "

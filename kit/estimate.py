@@ -17,7 +17,7 @@ COLUMNS = (
 )  # fmt: skip
 
 COUNTED_NOT_ESTIMATED = "A count of everyone on file, so it has no interval."
-_TELLING = re.compile(r"[+#&@*|/]")
+_TELLING = re.compile(r"[^\w ,.:;()'\"-]")
 """Signs that tell two names apart."""
 
 

@@ -5,6 +5,9 @@ from __future__ import annotations
 import json
 import tempfile
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
+from datetime import date
+from hashlib import sha256
 from pathlib import Path
 
 import numpy as np
@@ -16,10 +19,13 @@ from kit.datapackage import FILE, data_package
 from kit.deidentify import GROUPS, Safe, deidentify
 from kit.errors import Problem, StudyProblems
 from kit.plaintext import escape_formula
+from kit.questions import disclosure
 from kit.report.build import PersonalDataError
 from kit.report.privacy import smallest_group
 from kit.report.privacy.names import find_personal
-from kit.study import Study
+from kit.report.privacy.release import FILE as RELEASES
+from kit.report.privacy.release import Release, record
+from kit.study import PRIVATE, Study
 
 README = "README.md"
 TITLE = "De-identified tables of a sight-singing study"
@@ -35,6 +41,8 @@ CAUTIONS = (
     "Follow your local policy, your ethics review board and privacy law. Consent to testing in class is not consent "
     "to research or publication.",
     "Share one export of a study, not two: the difference between two exports can show a single student.",
+    "Give nobody reports and this export both: reports name choirs that have numbers here, tell as a range what can be "
+    "counted here, and average students who are not here.",
     "Do not join these tables with others in order to find out who somebody is, and ask the same of whoever gets them.",
     "Not for grades, auditions, placement or judging teachers: a short test says little about one singer.",
 )  # fmt: skip
@@ -57,7 +65,8 @@ def export_study(study: Study, folder: Path, *, smallest: int = 10, audience: st
     Returns
     -------
     list of Path
-        The files: each table as CSV and Parquet, datapackage.json, codebook.csv, CODEBOOK.md, README.md.
+        The files: each table as CSV and Parquet, datapackage.json, codebook.csv, CODEBOOK.md, README.md. The record of
+        what was given out holds the export too, with a warning where reports are about a few students more.
 
     Raises
     ------
@@ -82,7 +91,9 @@ def export_study(study: Study, folder: Path, *, smallest: int = 10, audience: st
         _write(Path(temporary), safe, _readme(study, safe, smallest=smallest, audience=audience))
         _scan(Path(temporary), [*study.loaded.personal, *study.students["student"]])
         folder.mkdir(exist_ok=True)
-        return [path.replace(folder / path.name) for path in sorted(Path(temporary).iterdir())]
+        written = [path.replace(folder / path.name) for path in sorted(Path(temporary).iterdir())]
+    _record(study, audience)
+    return written
 
 
 def csv_text(rows: pd.DataFrame) -> str:
@@ -123,6 +134,25 @@ def _refuse(study: Study, folder: Path) -> None:
             Problem(why="setting", file=folder.name, found="The folder for the export is not empty.",
                     do="Name a new folder: every export has new ids, so that files of two do not fit together.")
         ])  # fmt: skip
+
+
+def _record(study: Study, audience: str) -> None:
+    """Write into the record of what was given out about whom the tables are: a report may be about a few more."""
+    if study.scores.empty:
+        return
+    consent = study.students["consent"]
+    # where a yes is recorded for some, nothing recorded is no yes
+    shared = study.students[
+        consent.eq(True).fillna(False) if consent.eq(True).any() else ~consent.eq(False).fillna(False)
+    ]
+    scores = study.scores[study.scores["student"].isin(shared["student"])]
+    given = replace(study, loaded=replace(study.loaded, students=shared, scores=scores))
+    numbers, marks = disclosure.released(given.pairs())
+    read = sha256(repr(sorted(study.loaded.fingerprints.items())).encode()).hexdigest()[:16]
+    record(study.folder / PRIVATE / RELEASES, [
+        Release(report="export", audience=audience, scope="all", part="", day=date.today().isoformat(), input=read,
+                marks=marks, **numbers)
+    ])  # fmt: skip
 
 
 def _write(folder: Path, safe: Safe, readme: str) -> None:
@@ -203,9 +233,12 @@ def _done(safe: Safe, *, smallest: int, audience: str) -> Iterator[str]:
             f"small one away. The smallest group that is left has {safe.smallest_cell} students."
         )
         yield (
-            f"Inside such a group, on one test, a week is shown only where {smallest} students share it; a rater where "
-            f"{smallest} students have that rater, also among those whose choir is not shown. Other columns were not "
-            "looked at together: a combination of marks can be one student's alone."
+            f"Inside such a group, on one test, a week is shown only where {smallest} students share it; a rater or "
+            f"form where {smallest} students have it, also among those whose choir is not shown. A test, a further try "
+            f"and a log are left out where fewer than {smallest} students have one, or only some of the choirs of a "
+            "school that are not shown; so are the marks of a group in which all are the same or fewer than three "
+            "students have one. Other columns were not looked at together: a combination of marks can be one student's "
+            "alone."
         )
         yield "Marks are exact: they were neither rounded nor cut off at the top or bottom."
 

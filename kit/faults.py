@@ -9,6 +9,7 @@ from kit.errors import Problem
 
 FILE = "study.toml"
 
+_WHOLE = "Write it without quotation marks, such as 12."
 _SAYS = {
     "missing": ("The setting is missing.", "Add it."),
     "unexpected_keyword_argument": ("There is no such setting.", "Take it out, or correct its name."),
@@ -20,6 +21,11 @@ _SAYS = {
         ("This should be a day.", "Write it as 2026-01-12."),
     ),
     "tuple_type": ("This should be a list.", 'Write it as ["one", "two"].'),
+    **dict.fromkeys(("float_type", "float_parsing"), ("This should be a number.", _WHOLE.replace("12", "12 or 0.5"))),
+    **dict.fromkeys(
+        ("int_type", "int_parsing", "int_from_float"),
+        ("This should be a whole number.", _WHOLE),
+    ),
 }
 
 
@@ -48,8 +54,15 @@ def fault_problem(fault: Mapping, lines: Mapping[tuple, int]) -> Problem:
     elif fault["type"] in _SAYS:
         found, do = _SAYS[fault["type"]]
     else:
-        found, do = f"{fault['input']!r} will not do.", f"{fault['msg'].replace('Input', 'It')}."
+        found, do = f"{fault['input']!r} will not do.", f"{fault['msg'].replace('Input', 'It')}.{_as_share(fault)}"
     return Problem(why="setting", file=FILE, row=line, column=key, found=found, do=do)
+
+
+def _as_share(fault: Mapping) -> str:
+    """Write a percentage as the share that a setting asks for; empty for other faults."""
+    most, given = (fault.get("ctx") or {}).get("lt", (fault.get("ctx") or {}).get("le")), fault["input"]
+    percent = most == 1 and isinstance(given, int | float) and 1 < given < 100
+    return f" As a share, {given:g} percent is {given / 100:g}." if percent else ""
 
 
 def _is_branch(part: object) -> bool:

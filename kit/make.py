@@ -8,6 +8,7 @@ from dataclasses import replace
 from datetime import date
 from hashlib import sha256
 from pathlib import Path
+from zlib import crc32
 
 from kit.errors import Problem, StudyProblems
 from kit.new import notebook_folder
@@ -21,6 +22,8 @@ from kit.study import PRIVATE, REPORTS, Study, kept, load_study
 
 AUDIENCE: Mapping[str, str] = {"educator": "teacher", "district": "public", "researcher": "public"}
 """Reader -> whose copy is made unless another is asked for: a grant report and a thesis leave the school."""
+LONGEST_NAME = 60
+"""Letters of a name that a folder is called by."""
 
 
 class SmallCopyError(ValueError):
@@ -157,5 +160,7 @@ def _refused(study: Study, readers: Mapping[str, str], *, choir: str, school: st
 
 
 def _slug(text: str) -> str:
-    """Write a name so that every file system takes it."""
-    return re.sub(r"[^A-Za-z0-9_]+", "-", text).strip("-")
+    """Write a name so that every file system takes it, and no two names alike."""
+    plain = re.sub(r"\W+", "-", text).strip("-")[:LONGEST_NAME]
+    whole = re.fullmatch(r"\w+( \w+)*", text) and len(text) <= LONGEST_NAME
+    return plain if whole else f"{plain}-{crc32(text.encode()):08x}".lstrip("-")

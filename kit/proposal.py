@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import MISSING, Field, fields, is_dataclass, replace
 
 from kit.errors import Problem
+from kit.load.columns import mark_heading
 from kit.load.declared import MarkColumn
 from kit.load.files import Loaded
 from kit.load.suggest import Suggestion
@@ -34,21 +35,43 @@ def proposal(title: str, read: Undeclared) -> Iterator[str]:
     loaded = read.loaded
     yield "# Proposed from the headings of your files. Read it once; lines marked  decide:  need an answer from you."
     yield f"title = {_quoted(title)}"
-    occasions = list(dict.fromkeys([*loaded.scores["occasion"], *loaded.items["occasion"]]))
-    ordered = [word for word in OCCASIONS if word in occasions]
-    yield f'before = "{ordered[0] if ordered else "pre"}"'
-    yield f'after = "{ordered[-1] if len(ordered) > 1 else "post"}"'
+    ordered = _occasions(loaded)
+    yield from _compared_lines(ordered)
     yield from _rater_lines(loaded)
     for line, found in read.settled.items():
         yield f"# {found}"
         yield line
-    yield from _question_lines(loaded.problems)
+    proposed = {suggestion.source.file for suggestion in loaded.suggestions if suggestion.unclear}
+    asked = [problem for problem in loaded.problems if problem.why != "occasion_order" or problem.file not in proposed]
+    yield from _question_lines(asked)
     yield from _assignment_lines()
+    yield from _comparison_lines(loaded)
     yield "[occasions]  # the first word is printed in reports, the others are words for it in your files"
     for occasion in ordered or ["pre", "post"]:
-        yield f"{occasion} = {_written(_words(occasion, loaded))}"
+        yield f"{_key(occasion)} = {_written(_words(occasion, loaded))}"
     for suggestion in _different(loaded.suggestions):
         yield from _source_lines(suggestion, read.evidence.get((type(suggestion.source), suggestion.source.file), ()))
+
+
+def _occasions(loaded: Loaded) -> list[str]:
+    """List the occasions in the order of time; those that have only the school's words for a name come last."""
+    found = dict.fromkeys([*loaded.scores["occasion"], *loaded.items["occasion"]])
+    unclear = [
+        mark.occasion for suggestion in loaded.suggestions if suggestion.unclear for mark in suggestion.source.marks
+    ]
+    return [*(word for word in OCCASIONS if word in found), *dict.fromkeys(unclear)]
+
+
+def _compared_lines(occasions: Sequence[str]) -> Iterator[str]:
+    """Propose which two tests are compared; asks where that is not clear."""
+    known = [word for word in OCCASIONS if word in occasions]
+    if len(known) < len(occasions):
+        yield f"# decide: which two tests are compared? There are {', '.join(map(_quoted, occasions))}."
+        yield f"# before = {_quoted(occasions[0])}"
+        yield f"# after = {_quoted(occasions[-1])}"
+        return
+    yield f'before = "{known[0] if known and known != ["post"] else "pre"}"'
+    yield f'after = "{known[-1] if len(known) > 1 else "post"}"'
 
 
 def _question_lines(problems: Sequence[Problem]) -> Iterator[str]:
@@ -104,7 +127,7 @@ def _source_lines(suggestion: Suggestion, more: Sequence[str]) -> Iterator[str]:
     source, section = suggestion.source, SECTION_OF[type(suggestion.source)]
     yield ""
     yield from (f"# {sentence}" for sentence in (*suggestion.evidence, *more))
-    yield from (f"# decide: {question}" for question in suggestion.decide)
+    yield from (f"# decide: {question}" for question in suggestion.decide if not suggestion.unclear)
     if getattr(source, "syllables", None):
         yield "# decide: do these singers name the notes this way?"
     yield f"[[{section}]]"
@@ -140,11 +163,31 @@ def _words(occasion: str, loaded: Loaded) -> tuple[str, ...]:
     found = list(occasion_words(loaded.suggestions).get(occasion, ()))
     for suggestion in loaded.suggestions:
         found += [
-            mark.column
+            said
             for mark in getattr(suggestion.source, "marks", ())
-            if mark.occasion == occasion and mark.measure == "total"
+            if mark.occasion == occasion and mark.measure == "total" and (said := _said(mark.column))
         ]
-    return tuple(dict.fromkeys(found or [_PLAIN[occasion]]))
+    return tuple(dict.fromkeys(found or [_PLAIN.get(occasion, occasion)]))
+
+
+def _said(heading: str) -> str:
+    """Find the words of a heading that name its occasion, as they are written there; empty where it names none."""
+    mark = mark_heading(heading)
+    if mark is None or not mark.said:
+        return ""
+    at = heading.casefold().find(mark.said)
+    return heading[at : at + len(mark.said)] if at >= 0 else mark.said.capitalize()
+
+
+def _comparison_lines(loaded: Loaded) -> Iterator[str]:
+    """Ask which of two approaches is the one that is compared with the other."""
+    approaches = [approach for approach in dict.fromkeys(loaded.students["approach"]) if approach]
+    if len(approaches) == 2:
+        yield "[comparison]"
+        yield "# decide: which approach is new? A difference is the score of the program minus that of the comparison."
+        yield f"# program = {_quoted(approaches[0])}"
+        yield f"# comparison = {_quoted(approaches[1])}"
+        yield ""
 
 
 def _written(value: object) -> str:

@@ -14,7 +14,7 @@ from annotated_types import Ge, Gt, Le, Lt
 
 from kit.errors import Problem, StudyProblems
 from kit.faults import FILE, fault_problem, listed, setting_lines
-from kit.load.declared import Attempts, MissingReason, RosterSource, Rules, ScoreSource, Source
+from kit.load.declared import Attempts, ChoirOfSchools, MissingReason, RosterSource, Rules, ScoreSource, Source
 from kit.load.declared_music import (
     AttendanceSource,
     DateOrder,
@@ -83,7 +83,7 @@ class Settings:
     aliases : str
         File of other spellings: columns kind (student, choir, approach), found, means.
     id_width, attempts, occasions, approaches, syllables, date_order, school_year, no_school,
-    missing_codes, primary_choir, groups_inside_choirs
+    missing_codes, primary_choir, choir_of_several_schools, groups_inside_choirs
         See ``kit.load.declared.Rules``; the first word of an occasion is printed as its label.
     starts : mapping of str to date
         Choir -> the day on which it began with what is new, where choirs began one after another: under ``[starts]``
@@ -102,7 +102,7 @@ class Settings:
     seed: int = 1
     synthetic: bool = False
     id_width: Annotated[int, Ge(1), Le(20)] | None = None
-    attempts: Attempts = "first"
+    attempts: Attempts | None = None
     occasions: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     approaches: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     aliases: str = ""
@@ -112,6 +112,7 @@ class Settings:
     no_school: tuple[str, ...] = ()
     missing_codes: Mapping[str, MissingReason] = field(default_factory=dict)
     primary_choir: tuple[str, ...] = ()
+    choir_of_several_schools: ChoirOfSchools = ""
     groups_inside_choirs: bool = False
     starts: Mapping[str, date] = field(default_factory=dict)
     assignment: Assignment = Assignment()
@@ -179,7 +180,7 @@ def read_settings(folder: Path) -> Settings:
             Problem(why="file_missing", file=FILE, found=f"There is no {FILE} in {folder.name or 'this folder'}.",
                     do="Make one with: python -m kit new FOLDER --from FILES")
         ])  # fmt: skip
-    text = path.read_text(encoding="utf-8-sig")
+    text = _text_of(path)
     try:
         raw = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
@@ -190,6 +191,19 @@ def read_settings(folder: Path) -> Settings:
                     do='Write settings as  name = "value"  and lists as  ["one", "two"].')
         ]) from None  # fmt: skip
     return check_settings(raw, text)
+
+
+def _text_of(path: Path) -> str:
+    """Read the study file as text; saved with another encoding it is refused, with its first such line."""
+    content = path.read_bytes()
+    try:
+        return content.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise StudyProblems([
+            Problem(why="setting", file=FILE, row=content.count(b"\n", 0, error.start) + 1,
+                    found="A letter cannot be read, since the file is not saved as UTF-8.",
+                    do="Save it again with the encoding UTF-8; editors ask for it under Save as.")
+        ]) from None  # fmt: skip
 
 
 def check_settings(raw: Mapping, text: str = "") -> Settings:

@@ -7,6 +7,10 @@ from collections.abc import Sequence
 import numpy as np
 import pandas as pd
 
+FEWEST = 3
+"""Students whose marks may be told of a group: with one or two, who is in the group or is one of them knows the other's
+(the absolute minimum of the US Privacy Technical Assistance Center)."""
+
 
 def share_groups(
     rows: pd.DataFrame, columns: Sequence[str], *, smallest: int, within: Sequence[str] = ()
@@ -49,18 +53,57 @@ def share_groups(
     return rows.assign(**values)
 
 
+def tells_who(rows: pd.DataFrame, students: pd.DataFrame, *, smallest: int) -> pd.Series:
+    """Say of each row whether to have one tells who a student is, or which of several choirs not shown a singer is of.
+
+    Parameters
+    ----------
+    rows : DataFrame
+        With the columns of `students`; a row without student is nobody's. Where it has tests, each test and try is
+        looked at by itself, and where it has melodies each form, since the notes of a melody tell it.
+    students : DataFrame
+        Columns student, own_choir, shown_choir (empty where the choir is not shown), approach, school.
+    smallest : int
+        Students that are enough.
+
+    Returns
+    -------
+    Series of bool
+        True where fewer students than that have such a row; and where a choir is not shown, is of the same approach and
+        school as another one that is not, and one of them has no such row. Singers of no choir play no part in that.
+    """
+    test = [c for c in ("occasion", "measure", "attempt") if c in rows and "occasion" in rows]
+    what = [*test, "form"] if "melody" in rows else test
+    single = rows[rows["student"] != ""]
+    few = _students(single, what) < smallest
+    place = ["approach", "school"]
+    hidden, choirs = (one["shown_choir"] == "" for one in (single, students))
+    own = single.assign(own_choir=single["own_choir"].where(single["own_choir"] != ""))[hidden]
+    have = own["own_choir"].groupby([own[one] for one in (*place, *what)], dropna=False).transform("nunique")
+    every = students[choirs & (students["own_choir"] != "")].groupby(place)["own_choir"].nunique().rename("choirs")
+    unlike = have < own[place].join(every, on=place)["choirs"].fillna(0)
+    told = few | unlike.reindex(single.index, fill_value=False)
+    return told.reindex(rows.index, fill_value=False)
+
+
+def _students(rows: pd.DataFrame, columns: Sequence[str]) -> pd.Series:
+    """Count, for each row, the students who have one with the same values; without columns, those who have any."""
+    key = [rows[column] for column in columns] or [pd.Series(0, index=rows.index)]
+    return rows["student"].groupby(key, dropna=False).transform("nunique")
+
+
 def smallest_cell(rows: pd.DataFrame, columns: Sequence[str]) -> int:
     """Count the students of the smallest combination of the columns that occurs; 0 without rows."""
     return int(rows.groupby(list(columns), dropna=False)["student"].nunique().min()) if len(rows) else 0
 
 
 def told_by_group(marks: pd.DataFrame, *, within: Sequence[str], value: str) -> pd.Series:
-    """Say of each mark whether belonging to the group already tells it, since all its students have the same.
+    """Say of each mark whether belonging to the group already tells it.
 
     Parameters
     ----------
     marks : DataFrame
-        Marks that were given.
+        Marks that were given, with a column ``student``; a student may have several.
     within : sequence of str
         Columns that make the group and the test.
     value : str
@@ -69,8 +112,10 @@ def told_by_group(marks: pd.DataFrame, *, within: Sequence[str], value: str) -> 
     Returns
     -------
     Series of bool
+        True where all students of the group have the same mark, or fewer than `FEWEST` have one.
     """
-    return marks.groupby(list(within), dropna=False)[value].transform("nunique") == 1
+    groups = marks.groupby(list(within), dropna=False)
+    return (groups[value].transform("nunique") == 1) | (groups["student"].transform("nunique") < FEWEST)
 
 
 def _hidden(values: np.ndarray, students: np.ndarray, smallest: int) -> set[str]:

@@ -12,6 +12,7 @@ import pandas as pd
 
 from kit.errors import Problem, UnknownChoiceError
 from kit.faults import FILE, listed
+from kit.load.columns import plain
 from kit.load.files import Loaded
 from kit.questions import design, disclosure, series_design, whom
 from kit.questions.compared import between
@@ -146,8 +147,9 @@ class Study:
         if asked not in self._lined_up:  # a report asks a dozen times
             self._lined_up[asked] = whom.line_up(
                 self.students, self.scores, measure=asked[0], pre=self.settings.before, post=asked[1],
-                attempt=self.settings.attempts, rater=self.settings.rater,
+                attempt=self.settings.attempts or "first", rater=self.settings.rater,
             )  # fmt: skip
+            self._lined_up[asked].attrs["listed"] = bool(self.settings.rosters)
         return self._lined_up[asked].copy(deep=False)
 
     @property
@@ -174,12 +176,15 @@ class Study:
                     why="setting", file=FILE, column=column, found=f'No student has the approach "{name}".',
                     do=f"Write one of {listed(known)}." if known else "Name the approaches in the roster first.",
                 )  # fmt: skip
-        for choir in self.settings.starts:
-            if choir not in self.choirs:
-                yield Problem(
-                    why="setting", file=FILE, column=f"starts.{choir}", found=f'No choir is called "{choir}".',
-                    do=f"Write one of {listed(self.choirs)}.",
-                )  # fmt: skip
+        choirs = [(f"starts.{choir}", choir) for choir in self.settings.starts if choir not in self.choirs]
+        met = " ".join(f" {plain(choir)} " for choir in self.choirs)  # a school may stand behind the name
+        first = self.settings.primary_choir
+        choirs += [("primary_choir", choir) for choir in first if f" {plain(choir)} " not in met]
+        for column, choir in choirs:
+            yield Problem(
+                why="setting", file=FILE, column=column, found=f'No choir is called "{choir}".',
+                do=f"Write one of {listed(self.choirs)}.",
+            )  # fmt: skip
         if named.two_choirs == "most_meetings" and self.loaded.attendance.empty:
             yield Problem(
                 why="setting", file=FILE, column="comparison.two_choirs",
@@ -206,9 +211,11 @@ class Study:
     @property
     def later_tests(self) -> dict[str, pd.DataFrame]:
         """Label of each test after the first -> the compared students lined up at the first test and that one."""
-        declared = list(self.settings.occasions) or [self.settings.before, self.settings.after]
-        later = declared[declared.index(self.settings.before) + 1 :] if self.settings.before in declared else []
-        sung = set(self.scores["occasion"])
+        first, last, sung = self.settings.before, self.settings.after, set(self.scores["occasion"])
+        columns = (mark.occasion for source in self.settings.scores for mark in source.marks)
+        known = list(dict.fromkeys(filter(None, (*self.settings.occasions, *columns))))
+        order = known[known.index(first) + 1 :] if first in known else []
+        later = order if last in order else [last]  # columns in another order than the tests tell nothing of time
         return {self.settings.label(one): self.compared(after=one) for one in later if one in sung}
 
     def beside(self) -> list[pd.DataFrame]:

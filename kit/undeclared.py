@@ -8,7 +8,8 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from kit.errors import StudyProblems
-from kit.load.declared import Rules, ScoreSource, Source
+from kit.load.columns import field_of
+from kit.load.declared import RosterSource, Rules, ScoreSource, Source
 from kit.load.files import Loaded, load_files
 from kit.load.kinds import guess_sources
 from kit.load.suggest import Suggestion
@@ -16,6 +17,8 @@ from kit.load.system_guess import propose_system
 
 OCCASIONS = ("pre", "mid", "post", "later")
 """Names that undeclared occasions get, in the order of time."""
+ROSTER_ONLY = frozenset({"school", "approach", "grade", "voice_part", "experience", "consent", "moved_to"})
+"""What a list of students tells and marks do not."""
 PROPOSED = ("id_width",)
 """Settings that are proposed where files need them; every other one has two readings and is asked."""
 
@@ -62,14 +65,14 @@ def read_undeclared(folder: Path, files: Sequence[Path]) -> Undeclared:
     systems = [getattr(source, "syllables", None) for source, _ in proposed]
     evidence = {(type(source), source.file): lines for source, lines in proposed if lines}
     occasions = occasion_words(loaded.suggestions)
+    rules = Rules(**tomllib.loads("\n".join(settled)), occasions=occasions)
     if settled or occasions or any(systems):
-        rules = Rules(**tomllib.loads("\n".join(settled)), occasions=occasions)
         sources = [
             replace(source, syllables=system) if system else source
             for source, system in zip(sources, systems, strict=True)
         ]
         loaded = load_files(folder, sources, rules=rules)
-    return Undeclared(loaded, settled, evidence)
+    return Undeclared(_with_roster(folder, sources, loaded, rules), settled, evidence)
 
 
 def guessed_sources(path: Path) -> list[Source]:
@@ -99,6 +102,23 @@ def occasion_words(suggestions: Sequence[Suggestion]) -> dict[str, tuple[str, ..
         for occasion in OCCASIONS
         if (words := tuple(word.capitalize() for word, meant in pairs if meant == occasion))
     }
+
+
+def _with_roster(folder: Path, sources: Sequence[Source], loaded: Loaded, rules: Rules) -> Loaded:
+    """Read marks as a list of students too, where nothing else lists them and the marks tell of schools or approaches.
+
+    Not where that would set rows aside, as where each student has several rows.
+    """
+    rosters = [
+        RosterSource(file=found.source.file)
+        for found in loaded.suggestions
+        if isinstance(found.source, ScoreSource) and ROSTER_ONLY & set(map(field_of, found.unread))
+    ]
+    if not rosters or any(isinstance(source, RosterSource) for source in sources):
+        return loaded
+    with_roster = load_files(folder, [*dict.fromkeys(rosters), *sources], rules=rules)
+    before, after = (int(each.ledger["set_aside"].sum()) for each in (loaded, with_roster))
+    return with_roster if after == before else loaded
 
 
 def _settled(loaded: Loaded) -> dict[str, str]:

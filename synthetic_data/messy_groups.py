@@ -68,7 +68,7 @@ def _choir_names(made: Messy) -> None:
     made.files["F93.csv"] = text_table(sheet(("ID", "Choir", "Pre", "Post"), rows))
     sources = {"rosters": [{"file": "F93_roster.csv"}], "scores": [{"file": "F93.csv"}]}
     for letter, names, rules, changes in (
-        ("a", [row[0] for row in rows], {}, [("choir that is on no roster", 6)]),
+        ("a", ["P3"] * 5 + ["Per 3 Treb"], {}, [("choir spelt one way", 1), ("choir that is on no roster", 6)]),
         ("b", ["Per. 3 Treble"] * 5 + ["Per 3 Treb"], {"aliases": {"choir": {"P3": "Per. 3 Treble"}}},
          [("choir named as the alias file says", 5), ("choir that is on no roster", 1)]),
     ):  # fmt: skip

@@ -1,9 +1,6 @@
 """The check page: one page that a teacher understands, of a folder or of one file."""
 
-import pandas as pd
-
 from kit.check import check_file, check_page
-from kit.check_parts import _shared_names
 from kit.study import read_study
 
 SCORES = (
@@ -60,12 +57,18 @@ def test_rules_of_a_panel_that_disagree(tmp_path):
     ) in page
 
 
-def test_choirs_of_one_name_in_two_schools_are_told():
-    """Two choirs that share a name count as one; the page says so, since nobody else can know."""
-    students = pd.DataFrame({
-        "choir": ["Chamber", "Chamber", "Treble", "Treble", ""], "school": ["Wicket", "Ninepin", "Wicket", "", "Ninepin"],
-    })  # fmt: skip
-    assert list(_shared_names(students)) == [
-        'The choir "Chamber" has students of 2 schools and counts as one choir. If these are several choirs, give each a '
-        "name of its own, with its school in it."
-    ]
+def test_schools_that_nothing_reads(tmp_path):
+    """A study declared by hand whose marks name the school has a line under what to look at."""
+    (tmp_path / "scores.csv").write_text("ID,Choir,School,Pre,Post\na1,Concert,Alder,5,6\na2,Concert,Cedar,4,6\n")
+    (tmp_path / "study.toml").write_text(STUDY)
+    page = check_page(read_study(tmp_path))
+    line = next(line for line in page if "cannot be used" in line)
+    assert page.index("What to look at") < page.index(line)
+    assert "[[rosters]]" in line
+
+
+def test_a_file_of_which_nothing_is_used(tmp_path):
+    """No row of a refused file is called used."""
+    (tmp_path / "scores.csv").write_text("ID,Pre,Post,Fall\na1,5,6,7\na2,4,6,7\n")
+    page = check_page(check_file(tmp_path / "scores.csv"))
+    assert "  scores.csv: 2 rows, none of them used: see above." in page

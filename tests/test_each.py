@@ -113,3 +113,32 @@ def test_a_copy_about_a_small_choir_is_refused_and_its_teachers_is_made(folder, 
 def test_what_workers_import_beforehand_is_there(name):
     """A wrong name would be passed over in silence, and every worker would import it by itself."""
     assert find_spec(name) is not None
+
+
+def test_a_stopped_run_keeps_what_was_made(folder, tmp_path):
+    """Stopped after the first report, the index leads to it and no further."""
+
+    def stop(told: str) -> None:
+        if told.startswith("1 of"):
+            raise KeyboardInterrupt
+
+    out = tmp_path / "stopped"
+    with pytest.raises(KeyboardInterrupt):
+        make_each(folder, READERS, each="choir", workers=1, out=out, step=stop)
+    assert list(json.loads((out / MADE).read_text(encoding="utf-8"))["made"]) == ["Blue"]
+    page = (out / INDEX).read_text(encoding="utf-8")
+    assert "Blue" in page
+    assert "Red" not in page
+
+
+def test_the_command_says_that_it_was_stopped(folder, capsys, monkeypatch):
+    """One sentence in place of a trace, and the code that a shell expects."""
+
+    def stop(*_, **__) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("kit.each.make_each", stop)
+    assert main(["report", str(folder), "--for", "educator", "--each", "choir"]) == 130
+    assert capsys.readouterr().err.strip().splitlines()[-1] == (
+        "Stopped. What was made is kept; the same command again goes on from there."
+    )

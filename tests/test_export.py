@@ -13,9 +13,11 @@ import pytest
 from kit.deidentify import GROUPS
 from kit.errors import StudyProblems, TooFewError, UnknownChoiceError
 from kit.export import csv_text, export_study
+from kit.make import released
 from kit.report.build import PersonalDataError
 from kit.report.privacy.names import find_personal
-from kit.study import read_study
+from kit.report.privacy.release import FILE, record, warned
+from kit.study import PRIVATE, read_study
 from kit.tables import ATTENDANCE, DRILLS, ITEMS, PATTERNS, RATINGS, conform
 
 TOML = """title = "Fall"
@@ -218,10 +220,41 @@ def test_a_rater_does_not_tell_a_hidden_choir(study, tmp_path):
     """Where each choir has a rater of its own, the rater is shown with shown choirs only."""
     of = study.students.set_index("student")["choir"]
     scores = study.scores.assign(rater="who heard " + study.scores["student"].map(of))
-    export_study(replace(study, loaded=replace(study.loaded, scores=scores)), tmp_path / "out")
+    anybodys = replace(study.settings, rater="")
+    export_study(replace(study, settings=anybodys, loaded=replace(study.loaded, scores=scores)), tmp_path / "out")
     marks = table(tmp_path / "out", "scores").merge(table(tmp_path / "out", "students"), on="student")
     assert set(marks.loc[marks["choir"] == "", "rater"]) == {""}
     assert marks.loc[marks["choir"] != "", "rater"].str.fullmatch(r"rater \d").any()
+
+
+def test_a_form_does_not_tell_a_hidden_choir_or_few(study, tmp_path):
+    """The small choir sang a form of its own, and three of another one did: neither is shown, nor their notes."""
+    of = study.students.set_index("student")["choir"]
+    own = study.students.loc[study.students["choir"] == "Larch Treble", "student"].tolist()[:3]
+
+    def forms(rows):
+        odd = rows["student"].map(of).eq("Fir Quartet") | rows["student"].isin(own)
+        return rows.assign(form=rows["form"].mask(odd, "C"))
+
+    loaded = replace(study.loaded, scores=forms(study.scores), items=forms(study.loaded.items))
+    export_study(replace(study, loaded=loaded), tmp_path / "out")
+    scores, items = table(tmp_path / "out", "scores"), table(tmp_path / "out", "items")
+    assert len(scores) == len(study.scores)
+    assert set(scores["form"]) == {"A", ""}
+    assert set(items["form"]) == {"A"}
+    # three of one choir, and the choir of four with the one it is hidden with
+    assert items["student"].nunique() == 49 - 3 - 4 - 15
+
+
+def test_a_log_does_not_tell_a_hidden_choir(study, tmp_path):
+    """Of two choirs that are not shown only the small one logged its singers: nobody can tell the four from the others."""
+    few = study.students.loc[study.students["choir"].isin(["Fir Quartet", "Larch Treble"]), ["student", "choir"]]
+    lines = [{"date": "2025-10-01", "choir": row.choir, "student": row.student, "unit": "one", "sung": "1 2", "attempt": 1,
+              "right": True, **PLACE} for row in few.itertuples()]  # fmt: skip
+    export_study(replace(study, loaded=replace(study.loaded, drills=conform(lines, DRILLS))), tmp_path / "out")
+    logged = table(tmp_path / "out", "drills").merge(table(tmp_path / "out", "students"), on="student")
+    assert len(logged) == 16
+    assert "" not in set(logged["choir_y"])
 
 
 def test_words_of_a_schools_own_become_numbers(out):
@@ -388,3 +421,34 @@ def test_a_choir_in_which_all_have_the_same_mark(tmp_path):
     post = scores[scores["occasion"] == "post"]
     assert set(post["student"].map(students)) == {"Larch"}
     assert "same mark" in (out / "README.md").read_text(encoding="utf-8")
+
+
+def test_students_without_recorded_consent_are_few_beside_a_report(tmp_path):
+    """Three said nothing: a report averages them, the export lacks them, so whoever has both knows their marks.
+
+    The record warns, whichever of the two is made later; an export for inside the school is not given out.
+    """
+    rows = [(*row[:-1], "" if at in (3, 20, 33) else "yes") for at, row in enumerate(roster())]
+    study = write(tmp_path, rows)
+    export_study(study, tmp_path / "inside", audience="teacher")
+    assert warned(tmp_path / PRIVATE / FILE) == []
+    export_study(study, tmp_path / "out")
+    assert warned(tmp_path / PRIVATE / FILE) == []
+    reports = released(study, {"district": "grant_report.ipynb"}, choir="", school="", audience="public")
+    [told] = record(tmp_path / PRIVATE / FILE, reports)
+    assert re.fullmatch(
+        r"This copy and one of \d{4}-\d\d-\d\d \(export, public\) are about the same students but for fewer than 10\. "
+        r"Whoever has both can work out what those students scored: give out one of the two, not both\.", told,
+    )  # fmt: skip
+    export_study(study, tmp_path / "again")
+    [told] = warned(tmp_path / PRIVATE / FILE)
+    assert "(grant report, public) are about the same students but for fewer than 10" in told
+
+
+def test_an_export_of_everybody_is_no_second_copy(tmp_path):
+    """Where nobody said no, a report beside the export is about the same students and marks."""
+    study = write(tmp_path)
+    record(tmp_path / PRIVATE / FILE, released(study, {"": "grant_report"}, choir="", school="", audience="public"))
+    export_study(study, tmp_path / "out")
+    assert warned(tmp_path / PRIVATE / FILE) == []
+    assert "- Give nobody reports and this export both: " in (tmp_path / "out" / "README.md").read_text()

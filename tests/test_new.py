@@ -6,11 +6,16 @@ from pathlib import Path
 
 import pytest
 
+from kit.check import check_page
 from kit.errors import StudyProblems
 from kit.new import make_blanks, make_study
 from kit.settings import read_settings
-from kit.study import load_study
+from kit.study import load_study, read_study
 
+ALL = (
+    "ID,School,Choir,Approach,Pre /20,Post /20,Locker\nS1,Hobnail,Treble,ear,11,12,3\nS2,Hobnail,Treble,ear,9,14,5\n"
+    "S3,Thimble,Bass,page,8,9,6\n"
+)
 SCORES = "Treble 2,,,\nID,Name,Sept,Dec (out of 16)\n00417,Quillon Ferbrake,11,12\n00231,Ottoline Vask,abs,9\n"
 
 
@@ -26,7 +31,7 @@ def test_a_proposal_that_loads_as_it_stands(tmp_path):
     ]  # fmt: skip
     study = load_study(folder)
     assert study.scores.shape[0] == 4
-    assert study.occasions == ("Sept", "Dec (out of 16)")
+    assert study.occasions == ("Sept", "Dec")
 
 
 def test_the_evidence_and_the_open_questions_are_written_down(tmp_path):
@@ -114,6 +119,82 @@ def test_a_setting_with_two_readings_is_asked(tmp_path):
     assert "id_width = 5" in lines
     assert any(line.startswith("# missing_codes = ") for line in lines)
     assert not any(line.startswith("missing_codes") for line in lines)
+
+
+def test_a_sheet_with_everything_is_the_list_of_students_too(tmp_path):
+    """Marks beside schools and approaches are proposed as both, nothing is called unread or counted twice."""
+    (tmp_path / "all.csv").write_text(ALL)
+    make_study(tmp_path / "s", [tmp_path / "all.csv"])
+    text = (tmp_path / "s" / "study.toml").read_text()
+    assert [line for line in text.splitlines() if line.startswith("[[")] == [
+        "[[rosters]]", "[[scores]]", "[[scores.marks]]", "[[scores.marks]]",
+    ]  # fmt: skip
+    study = read_study(tmp_path / "s")
+    assert study.students["school"].tolist() == ["Hobnail", "Hobnail", "Thimble"]
+    assert study.students["approach"].tolist() == ["ear", "ear", "page"]
+    page = check_page(study)
+    assert [line for line in page if "not read" in line] == ['  all.csv: not read: column "Locker"']
+    assert [line for line in page if " used + " in line] == [
+        "  all.csv: 3 rows = 3 used + 0 set aside (1 header row besides)."
+    ]
+
+
+def test_a_long_sheet_is_no_list_of_students(tmp_path):
+    """Where a student has a row for each test, the second would be set aside as a second listing: so it is not one."""
+    lines = ["ID,School,Choir,Term,Score /20", "S1,Hobnail,Treble,Pre,11", "S1,Hobnail,Treble,Post,13"]
+    (tmp_path / "long.csv").write_text("\n".join(lines))
+    make_study(tmp_path / "s", [tmp_path / "long.csv"])
+    assert "[[rosters]]" not in (tmp_path / "s" / "study.toml").read_text()
+
+
+def test_tests_whose_order_has_two_readings_are_left_to_decide(tmp_path):
+    """Every column is proposed with the school's own words; the study file asks which two are compared and then loads."""
+    (tmp_path / "year.csv").write_text("ID,Fall Pre,Fall Post,Spring Pre,Spring Post\na1,1,2,3,4\na2,2,3,4,5\n")
+    make_study(tmp_path / "s", [tmp_path / "year.csv"])
+    path = tmp_path / "s" / "study.toml"
+    text = path.read_text()
+    assert "# decide: which two tests are compared? There are " in text
+    assert "name the occasion of each" not in text  # each has one in the proposal
+    with pytest.raises(StudyProblems, match='"pre" is no occasion of this study'):
+        read_settings(tmp_path / "s")
+    path.write_text(text.replace("# before", "before").replace("# after", "after"))
+    study = read_study(tmp_path / "s")
+    assert study.in_the_way == ()
+    assert (study.occasions, len(study.scores)) == (("Fall Pre", "Spring Post"), 8)
+
+
+def test_two_files_of_one_test_each(tmp_path):
+    """Their names tell which is which, and a heading that both have is no word for either test."""
+    for file, mark in (("pretest sept.csv", 5), ("posttest dec.csv", 9)):
+        (tmp_path / file).write_text(f"Student,Score\nAnn Lee,{mark}\nBo Ek,{mark}\n")
+    make_study(tmp_path / "s", [tmp_path / "pretest sept.csv", tmp_path / "posttest dec.csv"])
+    study = read_study(tmp_path / "s")
+    assert study.in_the_way == ()
+    assert study.pairs()[["pre_points", "post_points"]].to_numpy().tolist() == [[5, 9], [5, 9]]
+    assert study.occasions == ("first test", "second test")
+
+
+def test_the_words_for_an_occasion_have_no_points_and_raters_in_them(tmp_path):
+    """What reports call a test is the word for it, as the heading writes it."""
+    (tmp_path / "n.csv").write_text("ID,PreTotal,Post JM,Post KB\na1,1,2,2\n")
+    make_study(tmp_path / "t", [tmp_path / "n.csv"])
+    assert 'pre = ["Pre"]' in (tmp_path / "t" / "study.toml").read_text()
+    (tmp_path / "o.csv").write_text("ID,Sept (of 16),Dec. /16\na1,1,2\n")
+    make_study(tmp_path / "u", [tmp_path / "o.csv"])
+    assert load_study(tmp_path / "u").occasions == ("Sept", "Dec.")
+
+
+def test_which_of_two_approaches_is_the_program_is_asked(tmp_path):
+    """The lines stand ready, for somebody to decide; with one approach there is nothing to ask."""
+    (tmp_path / "all.csv").write_text(ALL)
+    make_study(tmp_path / "s", [tmp_path / "all.csv"])
+    lines = (tmp_path / "s" / "study.toml").read_text().splitlines()
+    at = lines.index("[comparison]")
+    assert lines[at + 1].startswith("# decide: which approach is new?")
+    assert lines[at + 2 : at + 4] == ['# program = "ear"', '# comparison = "page"']
+    (tmp_path / "one.csv").write_text(ALL.replace("page", "ear"))
+    make_study(tmp_path / "t", [tmp_path / "one.csv"])
+    assert "[comparison]" not in (tmp_path / "t" / "study.toml").read_text()
 
 
 def test_blank_workbooks(tmp_path):

@@ -68,7 +68,7 @@ def test_a_good_study_file():
     assert isinstance(settings, Settings)
     assert settings.scores[0].marks[0] == MarkColumn(column="Sept", occasion="pre", max_points=16)
     assert (settings.level, settings.attempts, settings.label("pre"), settings.label("mid")) == (
-        0.9, "first", "September", "mid",
+        0.9, None, "September", "mid",
     )  # fmt: skip
 
 
@@ -76,16 +76,17 @@ def test_all_faults_at_once_each_with_its_line_and_what_to_write():
     """Ten faults give ten lines, in the words of a person."""
     assert sorted(faults(BAD)) == sorted([
         "study.toml, line 2, title: This should be text. Put it between quotation marks.",
-        "study.toml, line 4, level: 95 will not do. It should be less than 1.",
+        "study.toml, line 4, level: 95 will not do. It should be less than 1. "
+        "As a share, 95 percent is 0.95.",
         "study.toml, line 5, attempts: There is no choice 'frist'. Write one of 'first', 'last', 'best' or 'mean'.",
         "study.toml, line 7, assignment.how: There is no choice 'coin'. Write one of 'undeclared', 'none', "
         "'schools_chose', 'teachers_chose', 'cutoff', 'students_at_random' or 'choirs_at_random'.",
-        "study.toml, line 9, tests.total.reliability: 'x' will not do. "
-        "It should be a valid number, unable to parse string as a number.",
+        "study.toml, line 9, tests.total.reliability: This should be a number. "
+        "Write it without quotation marks, such as 12 or 0.5.",
         "study.toml, line 10, scores.1.file: The setting is missing. Add it.",
         "study.toml, line 11, scores.1.fil: There is no such setting. Take it out, or correct its name.",
-        "study.toml, line 16, scores.2.marks.1.max_points: 'twenty' will not do. "
-        "It should be a valid number, unable to parse string as a number.",
+        "study.toml, line 16, scores.2.marks.1.max_points: This should be a number. "
+        "Write it without quotation marks, such as 12 or 0.5.",
         "study.toml, line 17, scores.2.marks.2.column: The setting is missing. Add it.",
         "study.toml, line 3, levle: There is no such setting. Take it out, or correct its name.",
     ])  # fmt: skip
@@ -142,6 +143,31 @@ def test_a_study_file_that_is_no_toml(tmp_path):
         "study.toml, line 2: The line cannot be read: invalid value. "
         'Write settings as  name = "value"  and lists as  ["one", "two"].'
     )
+
+
+def test_a_study_file_that_an_editor_saved_in_another_encoding(tmp_path):
+    """The first line with a letter that cannot be read is told, and how to save the file."""
+    (tmp_path / "study.toml").write_bytes('title = "Choir"\nbefore = "Fr\u00fchling"\n'.encode("cp1252"))
+    with pytest.raises(StudyProblems) as refused:
+        read_settings(tmp_path)
+    assert str(refused.value) == (
+        "study.toml, line 2: A letter cannot be read, since the file is not saved as UTF-8. "
+        "Save it again with the encoding UTF-8; editors ask for it under Save as."
+    )
+    (tmp_path / "study.toml").write_bytes('title = "Choir"\n'.encode("utf-16"))
+    with pytest.raises(StudyProblems, match="not saved as UTF-8"):
+        read_settings(tmp_path)
+
+
+def test_numbers_between_quotation_marks_and_percentages():
+    """What stands in place of a number is told with a number that will do."""
+    assert faults(GOOD.replace("level = 0.9", 'level = "90 %"')) == [
+        "study.toml, line 5, level: This should be a number. Write it without quotation marks, such as 12 or 0.5."
+    ]
+    assert faults(GOOD.replace("level = 0.9", "level = 90\nseed = 1.5")) == [
+        "study.toml, line 5, level: 90 will not do. It should be less than 1. As a share, 90 percent is 0.9.",
+        "study.toml, line 6, seed: This should be a whole number. Write it without quotation marks, such as 12.",
+    ]
 
 
 def test_one_word_for_two_occasions():

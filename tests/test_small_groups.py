@@ -4,7 +4,7 @@ import pandas as pd
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kit.small_groups import share_groups, smallest_cell, told_by_group
+from kit.small_groups import share_groups, smallest_cell, tells_who, told_by_group
 
 PEOPLE = st.lists(st.tuples(*[st.sampled_from(["", "a", "b", "c"])] * 3), min_size=3, max_size=40)
 
@@ -70,9 +70,49 @@ def test_inside_groups():
 
 
 def test_a_mark_that_the_group_tells():
-    """All with one mark: told; two marks: not told."""
-    marks = pd.DataFrame({"group": list("aaabbb"), "mark": [1, 1, 1, 1, 2, 2]})
-    assert told_by_group(marks, within=["group"], value="mark").tolist() == [True] * 3 + [False] * 3
+    """All with one mark: told; two marks of three students: not told; two raters' marks of one student, or two: told."""
+    marks = pd.DataFrame({
+        "group": list("aaabbbccdd"), "mark": [1, 1, 1, 1, 2, 2, 1, 2, 1, 2], "student": list("stustussst"),
+    })  # fmt: skip
+    told = told_by_group(marks, within=["group"], value="mark")
+    assert told.tolist() == [True] * 3 + [False] * 3 + [True] * 4
+
+
+def known(*choirs):
+    """List students: (choir, how many); choirs a and b are not shown."""
+    own = [choir for choir, number in choirs for _ in range(number)]
+    shown = ["" if choir in ("a", "b", "") else choir for choir in own]
+    table = pd.DataFrame({"student": [f"s{at}" for at in range(len(own))], "own_choir": own, "shown_choir": shown})
+    return table.assign(approach="x", school="y")
+
+
+def test_a_log_of_one_choir_tells_which_it_is():
+    """Of two choirs that are not shown one alone has a log: its lines go, of few or many; those of a shown one stay."""
+    students = known(("a", 8), ("b", 14), ("c", 12))
+    for choir in ("a", "b"):
+        rows = students[students["own_choir"].isin([choir, "c"])]
+        assert tells_who(rows, students, smallest=5).tolist() == (rows["own_choir"] == choir).tolist()
+    assert not tells_who(students, students, smallest=5).any()
+    assert tells_who(students[students["own_choir"] == "c"], students, smallest=13).all()
+    assert not tells_who(students[:1].assign(student=""), students, smallest=5).any()
+
+
+def test_a_test_or_try_of_few_tells_who_they_are():
+    """Four came to the second try and two to another test; each test and try is looked at by itself."""
+    students = known(("c", 20))
+    taken = pd.concat([
+        students.assign(occasion="pre", measure="pitch", attempt=1), students[:4].assign(occasion="pre", measure="pitch", attempt=2),
+        students[:2].assign(occasion="mid", measure="pitch", attempt=1),
+    ], ignore_index=True)  # fmt: skip
+    assert tells_who(taken, students, smallest=5).tolist() == [False] * 20 + [True] * 6
+    notes = taken[:20].assign(melody="1", form=["A"] * 17 + ["B"] * 3)
+    assert tells_who(notes, students, smallest=5).tolist() == [False] * 17 + [True] * 3
+
+
+def test_singers_of_no_choir_have_no_log_and_tell_nothing():
+    """Beside them one hidden choir with a log is no sign of which it is."""
+    students = known(("a", 8), ("", 9))
+    assert not tells_who(students[students["own_choir"] == "a"], students, smallest=5).any()
 
 
 def test_nobody_at_all():

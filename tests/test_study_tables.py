@@ -43,6 +43,10 @@ def test_starting_dates_of_choirs(study):
         'study.toml, starts.Treble 9: No choir is called "Treble 9". Write one of "'
         + '", "'.join(study.choirs) + '".'
     ]  # fmt: skip
+    assert told(study, primary_choir=("Treble 9", study.choirs[0].upper(), "Hobnail"))[0].startswith(
+        'study.toml, primary_choir: No choir is called "Treble 9". Write one of "'
+    )
+    assert len(told(study, primary_choir=("Treble 9", study.choirs[0].upper()))) == 1
     one, other = study.choirs[:2]
     begun = replace(study, settings=replace(study.settings, starts={one: day, other: day}))
     assert begun.series["choir"].tolist() == [one, other]
@@ -98,6 +102,20 @@ def test_later_tests_are_lined_up_by_their_labels(study):
     december, february = (table.set_index("student")["pre_points"] for table in later.values())
     both = december.index.intersection(february.index)
     assert december[both].equals(february[both])
+
+
+def test_whether_there_is_a_roster_goes_with_the_pairs(study):
+    """The district has one; without one the flow can say so."""
+    assert study.pairs().attrs["listed"]
+    assert not replace(study, settings=replace(study.settings, rosters=())).pairs().attrs["listed"]
+
+
+def test_later_tests_without_declared_occasions_are_those_of_the_columns(study):
+    """In the order of the columns of marks; columns in another order than the two reported tests tell nothing of time."""
+    bare = replace(study.settings, occasions={})
+    assert list(replace(study, settings=bare).later_tests) == ["post", "later"]
+    turned = replace(bare, scores=tuple(replace(one, marks=one.marks[::-1]) for one in bare.scores))
+    assert list(replace(study, settings=turned).later_tests) == ["post"]
 
 
 def test_the_words_of_a_comparison_are_those_of_its_design(study):

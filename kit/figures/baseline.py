@@ -10,6 +10,8 @@ from kit.estimate import Estimate
 from kit.figures import labels, style
 
 ROW = 0.45
+ROOM = 0.5
+"""Inches from the middle of one label to that of the next."""
 BANDS = (0.05, 0.25)
 """Ends of the published bands, in SD."""
 
@@ -58,7 +60,11 @@ def draw_baseline(estimates: Sequence[Estimate], *, names: Sequence[str] = ()) -
     axes.set_yticks(middles, words)
     axes.tick_params(axis="y", length=0)
     axes.spines["left"].set_visible(False)
-    axes.set_xticks([-far, -close, close, far], [labels.signed_text(f"{end:g}") for end in (-far, -close, close, far)])
+    ends = (-far, -close, close, far)
+    # where a difference is large the inner band is too narrow for the words of both its ends
+    roomy = 2 * close / (2 * reach) * axes.get_position().width * style.WIDTH >= ROOM
+    told = [labels.signed_text(f"{end:g}") if roomy or abs(end) == far else "" for end in ends]
+    axes.set_xticks(ends, told)
     axes.set_xlabel("difference at the first test (standard deviations)", fontsize=style.TYPE, color=style.INK)
     axes.set_title(
         "white: close · shaded: to be adjusted\noutside: too far apart", fontsize=style.TYPE, color=style.INK

@@ -12,6 +12,8 @@ from kit.figures import labels, style
 
 ROW, HEAD = 0.27, 0.34
 """Inches: from choir to choir, and for the name of an approach above its choirs."""
+BOLD = 1.15
+"""How much wider bold letters are."""
 LOOKS = (("o", style.BLUE), ("s", style.RUST))
 """Mark and color of the two approaches: they differ in grey too."""
 
@@ -53,15 +55,19 @@ def draw_choirs(
         )
     words = [labels.wrapped(name, 2.3) for name in table["choir"]]
     heights = [max(ROW, labels.lines(word) * style.LINE + 0.08) for word in words]
-    figure = style.sheet(sum(heights) + len(names) * HEAD + 0.95)
-    axes = style.plain_axes(figure, left=labels.room(words) + 0.2, right=0.35, bottom=0.6, top=0.35)
+    left = labels.room(words) + 0.2
+    # bold letters are wider
+    heads = [labels.wrapped(name, (style.WIDTH - left - 0.35) / BOLD) for name in names]
+    tall = [HEAD + (labels.lines(head) - 1) * style.LINE for head in heads]
+    figure = style.sheet(sum(heights) + sum(tall) + 0.95)
+    axes = style.plain_axes(figure, left=left, right=0.35, bottom=0.6, top=0.35)
     places, ticks, down = {}, [], 0.0
-    for name in names:
+    for name, head, high in zip(names, heads, tall, strict=True):
         axes.text(
-            0, down + HEAD * 0.6, name, transform=axes.get_yaxis_transform(), fontsize=style.TYPE, fontweight="bold",
+            0, down + high * 0.6, head, transform=axes.get_yaxis_transform(), fontsize=style.TYPE, fontweight="bold",
             color=style.INK, va="center",
         )  # fmt: skip
-        down += HEAD
+        down += high
         for at in table.index[table["approach"] == name]:
             height = heights[table.index.get_loc(at)]
             places[at] = down + height / 2

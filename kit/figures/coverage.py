@@ -16,8 +16,11 @@ KINDS = {"normal": "normal scores", "skewed": "a few far ahead", "ceiling": "man
 """Kind of scores -> how it is written."""
 MARKS = {"": ("o", style.BLUE), "below": ("s", style.RUST), "above": ("^", style.GREY)}
 """Mark and color: about as often as promised, clearly less often, clearly more often."""
-LABELS, ACROSS, SMALL = 2.35, 3, 1.65
-"""Inches for the names of intervals; small pictures side by side, and their height without a title."""
+LABELS = 2.35
+"""Inches for the names of intervals."""
+FEW, ACROSS, SMALL = 12, (3, 4), (1.65, 1.25)
+"""Small pictures up to which fewer stand side by side; how many do, and their height in inches without a title, where
+there are few and many: a picture that is too high for a sheet would be printed too small to read."""
 
 
 def draw_coverage(rows: pd.DataFrame, *, level: float) -> Figure:
@@ -87,16 +90,19 @@ def draw_coverage_by_size(rows: pd.DataFrame, *, level: float) -> Figure:
         raise ValueError(
             "draw_coverage_by_size: needs at least 1 share to draw. Got none; say in words that there is none."
         )
-    names = [wrapped(label, 1.7) for label in labels]
+    many = int(len(labels) > FEW)
+    names = [wrapped(label, (1.7, 1.1)[many]) for label in labels]
     title = 0.1 + style.LINE * max(map(lines, names))
-    figure = style.sheet((SMALL + title) * math.ceil(len(labels) / ACROSS) + 0.75)
+    figure = style.sheet((SMALL[many] + title) * math.ceil(len(labels) / ACROSS[many]) + 0.75)
     sizes = sorted(set(rows["n"]))
     least = _floor(rows.loc[rows["label"].isin(labels), "low"].min(), level)
     for at, (label, name) in enumerate(zip(labels, names, strict=True)):
-        axes = _small(figure, at, title)
+        axes = _small(figure, at, title, ACROSS[many], SMALL[many])
         _draw_sizes(axes, rows[rows["label"] == label], sizes, level)
         axes.set_ylim(least, 1.01)
         axes.set_yticks(_ticks(least, level))
+        if many:  # there is room for every other number
+            axes.set_xticks(range(len(sizes)), [str(size) if not place % 2 else "" for place, size in enumerate(sizes)])
         style.percent_axis(axes.yaxis, "share")
         axes.set_title(name, fontsize=style.TYPE, color=style.INK, loc="left")
     marks = [line for line in figure.axes[0].lines if line.get_gid() in KINDS]
@@ -149,14 +155,14 @@ def _column(figure: Figure, at: int, of: int, height: float) -> Axes:
     )  # fmt: skip
 
 
-def _small(figure: Figure, at: int, title: float) -> Axes:
+def _small(figure: Figure, at: int, title: float, across: int, high: float) -> Axes:
     """Make the axes of one small picture."""
-    row, column = divmod(at, ACROSS)
-    width = style.WIDTH / ACROSS
-    top = 0.4 + (SMALL + title) * row
+    row, column = divmod(at, across)
+    width = style.WIDTH / across
+    top = 0.4 + (high + title) * row
     return style.plain_axes(
-        figure, left=column * width + 0.45, right=style.WIDTH - (column + 1) * width + 0.05, top=top + title,
-        bottom=figure.get_figheight() - top - title - SMALL + 0.35,
+        figure, left=column * width + 0.45, right=style.WIDTH - (column + 1) * width + 0.12, top=top + title,
+        bottom=figure.get_figheight() - top - title - high + 0.35,
     )  # fmt: skip
 
 

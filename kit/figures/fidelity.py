@@ -24,7 +24,8 @@ def draw_fidelity(weeks: pd.DataFrame) -> Figure:
     figure = style.sheet(2.9)
     axes = style.plain_axes(figure, left=0.7, bottom=0.5, top=0.5)
     axes.bar(weeks["week"], weeks["logged"], width=5, color="#c9d3e0", label="logged")
-    axes.bar(weeks["week"], weeks["enough"], width=5, color=style.BLUE, label="with the planned minutes")
+    if weeks["staged"].any():
+        axes.bar(weeks["week"], weeks["enough"], width=5, color=style.BLUE, label="with the planned minutes")
     axes.bar(weeks["week"], weeks["possible"], width=5, fill=False, edgecolor=style.INK, linewidth=0.9, label="planned")
     axes.set_ylim(0, None)
     axes.yaxis.get_major_locator().set_params(integer=True)

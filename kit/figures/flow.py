@@ -78,7 +78,7 @@ def draw_flow(flow: Sequence[Estimate], reasons: Sequence[Estimate] = ()) -> Fig
     if lacking:
         needed = ", ".join(map(repr, lacking))
         raise ValueError(f"draw_flow: needs the counts {needed}. Got {sorted(numbers) or 'none'}.")
-    rows = _rows(numbers, reasons)
+    rows = _rows(numbers, reasons, labels.where_listed(flow))
     heights = [max(box.height for box in row.values()) for row in rows]
     figure = style.sheet(sum(heights) + BETWEEN * (len(rows) - 1) + 2 * EDGE)
     width, height = figure.get_size_inches()
@@ -94,10 +94,10 @@ def draw_flow(flow: Sequence[Estimate], reasons: Sequence[Estimate] = ()) -> Fig
     return figure
 
 
-def _rows(numbers: Mapping[str, int], reasons: Sequence[Estimate]) -> list[dict[str, Box]]:
+def _rows(numbers: Mapping[str, int], reasons: Sequence[Estimate], where: str) -> list[dict[str, Box]]:
     """Lay out the boxes of the three rows, by name; side boxes only where they hold somebody."""
     rows = [
-        {"roster": Box(1, 2, f"{numbers['on the roster']} on the roster")},
+        {"roster": Box(1, 2, f"{numbers['on the roster']} {where}")},
         {
             "before": Box(1, 1, f"{numbers['tested before']} tested\nbefore"),
             "after": Box(2, 2, f"{numbers['tested after']} tested\nafter"),

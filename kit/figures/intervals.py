@@ -13,6 +13,8 @@ from kit.figures import labels, style
 
 ROW = 0.15
 """Inches of air around the lines of a row."""
+CLOSE, MANY = 0.05, 20
+"""Inches of it where there are more rows than so many: a picture that is too high for a sheet would be made smaller."""
 BESIDE = 2.2
 """Inches that the bars need at least where the interval is written beside its value and not below it."""
 
@@ -46,7 +48,8 @@ def draw_intervals(
     names = [labels.wrapped(name, 2.1) for name in (names or labels.abouts(estimates))]
     values = _values(estimates, style.WIDTH - labels.room(names) - 0.2)
     rows = zip(names, values, strict=True)
-    heights = [max(labels.lines(name), labels.lines(value)) * style.LINE + ROW for name, value in rows]
+    air = ROW if len(names) <= MANY else CLOSE
+    heights = [max(labels.lines(name), labels.lines(value)) * style.LINE + air for name, value in rows]
     figure = style.sheet(sum(heights) + 0.85)
     axes = style.plain_axes(figure, left=labels.room(names) + 0.2, right=labels.room(values) + 0.2, bottom=0.7)
     middles = [sum(heights[:at]) + height / 2 for at, height in enumerate(heights)]

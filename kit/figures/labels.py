@@ -203,3 +203,9 @@ def group(estimate: Estimate) -> str:
     """
     words = estimate.about.replace(",", " ").split()
     return next((name for name in GROUPS if name in words), estimate.about)
+
+
+def where_listed(flow: Sequence[Estimate]) -> str:
+    """Write where the students were found: on a roster, or in the marks alone, as a note of their count says."""
+    [listed] = [one for one in flow if one.about == "on the roster"]
+    return "in the files of marks" if any(note.startswith("No roster") for note in listed.notes) else "on the roster"

@@ -108,7 +108,7 @@ def draw_dose(choirs: pd.DataFrame, *, lines: pd.DataFrame | None = None, within
     figure = style.sheet(3.2 + 3.2 * below)
     axes = _plain(style.plain_axes(figure, left=0.85, bottom=0.65 + 3.2 * below, top=0.5))
     axes.set_xlabel("minutes of drill logged", fontsize=style.TYPE)
-    axes.set_ylabel("average growth (percentage points)", fontsize=style.TYPE)
+    axes.set_ylabel("average growth\n(percentage points)", fontsize=style.TYPE)
     axes.set_title("between choirs: a point for each", fontsize=style.TYPE, loc="left")
     low, high = choirs["start"].min(), choirs["start"].max()
     sizes = 30 + 190 * (choirs["start"] - low) / max(high - low, 1e-9)

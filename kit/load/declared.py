@@ -26,6 +26,7 @@ Dash = Literal["", "of", "range"]
 Decimal = Literal["", ",", "."]
 DateMarks = Literal["", "month_is_points", "day_is_points"]
 Attempts = Literal["first", "last", "best", "mean"]
+ChoirOfSchools = Literal["", "one_choir", "one_in_each"]
 
 _STRICT: Mapping[str, str] = {"extra": "forbid"}
 
@@ -129,8 +130,9 @@ class Rules:
         Occasion -> other words for it in the files, in the order of time.
     id_width : int or None
         Digits of a student id, where leading zeros were lost in some files.
-    attempts : str
-        Which mark counts when a student was tested twice on one occasion.
+    attempts : str or None
+        Which mark counts when a student was tested twice on one occasion; undeclared, the first one, but many ids with
+        two marks are asked about.
     approaches : mapping of str to tuple of str
         Approach -> other words for it in the files.
     aliases : mapping of str to mapping of str to str
@@ -145,6 +147,8 @@ class Rules:
         Number in a mark cell -> why there is no mark, such as ``"999" = "absent"``.
     primary_choir : tuple of str
         Choirs that count where a student sings in several; for others the first one listed.
+    choir_of_several_schools : str
+        Whether a name of a choir that stands in several schools means ``"one_choir"`` or ``"one_in_each"``.
     groups_inside_choirs : bool
         Whether students, not choirs, were assigned to approaches.
     no_school : tuple of str
@@ -153,7 +157,7 @@ class Rules:
 
     occasions: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     id_width: int | None = None
-    attempts: Attempts = "first"
+    attempts: Attempts | None = None
     approaches: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     aliases: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     syllables: Mapping[str, Syllables] = field(default_factory=dict)
@@ -162,6 +166,7 @@ class Rules:
     no_school: tuple[str, ...] = ()
     missing_codes: Mapping[str, MissingReason] = field(default_factory=dict)
     primary_choir: tuple[str, ...] = ()
+    choir_of_several_schools: ChoirOfSchools = ""
     groups_inside_choirs: bool = False
 
     def syllables_of(self, source: DrillSource | ItemSource | KeySource | PatternSource, choir: str = "") -> Syllables:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import pandas as pd
@@ -26,6 +26,7 @@ from kit.load.order_checks import check_rows
 from kit.load.people.identity import identify
 from kit.load.people.keys import Crosswalk
 from kit.load.people.roster import read_roster, student_table
+from kit.load.people.shared_choirs import mostly_spelt, shared_choirs, spell_choirs, tell_apart
 from kit.load.reading import Read, Reading, Step
 from kit.load.suggest import Suggestion
 from kit.tables import ATTENDANCE, DRILLS, ITEMS, PATTERNS, RATINGS, Table, empty
@@ -73,9 +74,19 @@ class Loaded:
     @property
     def in_the_way(self) -> tuple[Problem, ...]:
         """What stands in the way of a report: the problems, or that no mark could be read."""
-        if self.problems or any(map(len, (self.scores, self.items, self.drills, self.ratings))):
+        marked = ((table["missing_reason"] == "").any() for table in (self.scores, self.items))
+        if self.problems or any(marked) or any(map(len, (self.drills, self.ratings))):
             return self.problems
         return (Problem(why="no_data", found="No mark could be read.", do="See what was set aside, and why."),)
+
+    @property
+    def refused(self) -> set[tuple[str, str]]:
+        """Name the sheets, by file and name, that have a problem and of which no row is in a table."""
+        refused = {(problem.file, problem.sheet) for problem in self.problems}
+        tables = (self.students, self.scores, self.items, self.drills, self.ratings, self.attendance, self.patterns)
+        for table in tables if refused else ():
+            refused -= set(table[["file", "sheet"]].drop_duplicates().itertuples(index=False, name=None))
+        return refused
 
 
 def load_files(
@@ -113,6 +124,11 @@ def load_files(
     others = reading.others((s for s in sources if not isinstance(s, RosterSource | ScoreSource)), rules)
     named = [row for _, read in others for row in read.people]
     identify([*listed, *marked, *named], rules, crosswalk)
+    spelt = mostly_spelt(row.choir for row in (*listed, *marked, *named) if row.choir)
+    spell_choirs([*listed, *marked], spelt)
+    shared = shared_choirs(listed or marked or named, rules, spelt)
+    tell_apart([*listed, *marked], shared)
+    rules = replace(rules, primary_choir=shared.primary(rules.primary_choir))
     refuse_two_layouts(marked)
     settle_attempts(marked, rules)
     check_rows(listed, marked, rules)
@@ -121,6 +137,11 @@ def load_files(
     for _, read in others:
         if hasattr(read, "choirs"):
             read.choirs = dict(zip(students["student"], students["choir"], strict=True))
+        if hasattr(read, "shared"):
+            read.shared = shared
+        else:
+            spell_choirs(read.people, spelt)
+            tell_apart(read.people, shared)
     # the tables first: laying them out may set more rows aside
     tables = {"students": students, **_other_tables(others)}
     tables["scores"] = score_table(marked)

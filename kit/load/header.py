@@ -92,7 +92,7 @@ def is_half_header(sheet: Sheet, index: int) -> bool:
     lower, upper = (tuple(map(heading_text, sheet.rows[at])) for at in (index, index - 1))
     over = [at for at, text in enumerate(upper) if text and at < len(lower) and lower[at]]
     return bool(over) and all(
-        not _is_person(lower[at]) and (mark := mark_heading(upper[at])) is not None and mark.when for at in over
+        not _is_person(lower[at]) and (mark := mark_heading(upper[at])) is not None and mark.whens for at in over
     )
 
 

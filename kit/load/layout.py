@@ -14,9 +14,10 @@ from kit.load.ledger import Account
 
 _VOICES = r"sopranos?|mezzos?|altos?|trebles?|tenors?|baritones?|bass(?:es)?"
 _TOTAL = re.compile(
-    rf"(?:(?:class|choir|group|section|overall|grand|sub|(?:{_VOICES})(?: \d)?)[\s-]*)?"
+    rf"(?:(?:class|choir|group|section|overall|grand|sub|boys|girls|men|women|(?:{_VOICES})(?: \d)?)[\s-]*)?"
     r"(?:totals?|sum|means?|average|avg|median|s\.?d|st\.?\s?dev|standard deviation|count|max|maximum|min|minimum"
     rf"|points possible|highest|lowest)(?:\s+(?:score|mark|points|{_VOICES}))?|n\s*=\s*\d+"
+    r"|(?:[^\W\d][\w'’.-]* ){1,3}(?:averages?|avg|median|std\.? dev)"
 )
 _SECTION = re.compile(
     rf"(?:(?:first|second|1st|2nd)\s+)?(?:{_VOICES})(?:\s*(?:\d|i|ii))?(?:\s+(?:section|part|voice))?"

@@ -95,6 +95,12 @@ def _of(choir: str) -> str:
     return f'Choir "{choir}"' if choir else "The log"
 
 
+def _written(day: np.datetime64) -> str:
+    """Write a day in words, as reports do."""
+    known = day.item()
+    return f"{known.day} {known:%B %Y}"
+
+
 def _one_sided(lines: pd.DataFrame, where: dict[str, str]) -> Iterator[Finding]:
     """Find choirs in which every try is right, or every one wrong."""
     marked = lines["right"].dropna()
@@ -172,7 +178,7 @@ def _gaps(lines: pd.DataFrame, choir: str, closed: np.ndarray) -> Iterator[Findi
     between = np.busday_count(days[:-1] + 1, days[1:], holidays=closed)
     for at in np.flatnonzero(between > LONGEST_GAP).tolist():
         yield Finding(
-            "gap", f"{_of(choir)}: no line from {days[at] + 1} to {days[at + 1] - 1} "
+            "gap", f"{_of(choir)}: no line from {_written(days[at] + 1)} to {_written(days[at + 1] - 1)} "
             f"({_count(int(between[at]), 'school day')}).",
             "Was there no drill, or was it not written down?", int(between[at]), choir=choir,
         )  # fmt: skip

@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
+import json
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import pandas as pd
 
-from kit.load.columns import plain
-from kit.load.declared import MarkColumn, Rules
+from kit.errors import Problem
+from kit.load.columns import field_of, plain
+from kit.load.declared import MarkColumn, RosterSource, Rules, ScoreSource
 from kit.load.ledger import LISTED, rows_in_words
 from kit.load.marks.mark import Mark
 from kit.load.marks.scores import mark_day
 from kit.load.sheets import Row, text_of
+from kit.load.suggest import Suggestion
 from kit.reasons import REASONS
 
 _NAMED = ("pre", "mid", "post", "later")
@@ -73,7 +76,9 @@ def refuse_mixed_choirs(listed: Sequence[Row], approaches: Mapping[int, str], ru
     rules : Rules
         ``groups_inside_choirs``.
     """
-    if rules.groups_inside_choirs:
+    accounts = {id(row.account): row.account for row in listed}.values()
+    asked = any(problem.why == "choir_shared" for account in accounts for problem in account.problems)
+    if rules.groups_inside_choirs or asked:  # choirs of one name may be several, each with an approach of its own
         return
     first: dict[str, str] = {}
     told = set()
@@ -187,3 +192,38 @@ def _before_move(row: Row, column: MarkColumn, mark: Mark, order: Mapping[str, i
         do="Nothing: the tests of one school only are compared. Take the move out of the roster if it is none.",
     )  # fmt: skip
     return Mark(missing_reason="left")
+
+
+def unlisted(suggestions: Iterable[Suggestion], scores: pd.DataFrame) -> Iterator[Problem]:
+    """Find columns of schools and approaches that nothing reads, in marks of a study without a list of students.
+
+    Parameters
+    ----------
+    suggestions : iterable of Suggestion
+        How the sheets of all files were understood.
+    scores : DataFrame
+        The scores table.
+
+    Yields
+    ------
+    Problem
+        One for each file; where each student has one row, with the section of study.toml that makes it a list.
+    """
+    suggestions = list(suggestions)
+    if any(isinstance(found.source, RosterSource) for found in suggestions):
+        return
+    for file, found in {found.source.file: found for found in suggestions}.items():
+        told = {field: heading for heading in found.unread if (field := field_of(heading)) in ("school", "approach")}
+        if not isinstance(found.source, ScoreSource) or not told:
+            continue
+        rows = scores[scores["file"] == file].groupby(["sheet", "student"])["row"].nunique()
+        listed = " and ".join(f'"{heading}"' for heading in told.values())
+        source = {name: getattr(found.source, name) for name in ("file", "student", "name", "choir")} | told
+        lines = [f"{name} = {json.dumps(value)}" for name, value in source.items() if value]
+        one = ", and choirs of one name in several schools would count as one choir" if "school" in told else ""
+        yield Problem(
+            why="setting", file=file,
+            found=f"The {'column' if len(told) == 1 else 'columns'} {listed} of the marks cannot be used{one}.",
+            do="Declare a list of students, with what these columns say of each, under [[rosters]] in study.toml.",
+            type_this="\n".join(["[[rosters]]", *lines]) if rows.max() == 1 else "",
+        )  # fmt: skip

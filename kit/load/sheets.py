@@ -16,7 +16,7 @@ from kit.load.formats.formulas import STRUCK
 from kit.load.header import Known, is_blank
 from kit.load.layout import Header, find_header, is_test_student, known_heading, refuse_twice, sort_rows
 from kit.load.ledger import Account
-from kit.load.people.keys import id_text, name_key
+from kit.load.people.keys import id_text, name_key, name_somebody
 from kit.load.suggest import Suggestion
 
 _NO_HEADINGS = ("file", "sheets", "cells", "encoding", "choir_from", "scale", "dash", "decimal", "date_order")
@@ -193,9 +193,8 @@ def data_rows(
         school_id = id_text(cells[student]) if student is not None and student < len(cells) else ""
         name = name_key(*(cells[c] for c in names if c < len(cells)))
         if not school_id and not name and not nameless:
-            account.set_row_aside(
-                index, why="no_student", found="The row has marks and names nobody.", do="Fill in the id or delete it."
-            )
+            do = name_somebody(ids=student is not None, names=bool(names))
+            account.set_row_aside(index, why="no_student", found="The row has marks and names nobody.", do=do)
             continue
         values = {field: _unless_struck(read, index, heading) for field, heading in headings.items()}
         rows.append(Row(account, index, school_id, name, choir_of(index), values))

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from hashlib import sha256
+from itertools import product
 
 import numpy as np
 import pandas as pd
@@ -13,7 +14,9 @@ import pandas as pd
 from kit.errors import TooFewError
 from kit.questions.hidden_groups import hidden_approaches, hidden_groups, is_refused
 from kit.questions.scale import tested
+from kit.questions.told_averages import hidden_averages
 from kit.questions.told_totals import (
+    CELL,
     FLOW,
     MISSED,
     PARTS,
@@ -24,6 +27,7 @@ from kit.questions.told_totals import (
     all_totals,
     cost_of,
     rounded,
+    sizes_of,
     step,
     taken_of,
     weights_of,
@@ -34,9 +38,12 @@ MANY = 10
 APART = 3
 """How many sizes apart the smallest and the largest lie that a small group can have by all that is told (three: the
 absolute minimum of the US Privacy Technical Assistance Center)."""
-CELL = ["choir", "school", "approach", "pre_form", "post_form", "flow", "more"]
 LIMITS = frozenset({"worst case", "best case"})
 """What a difference would be if all missing marks were as bad or as good as can be."""
+REASONS = ("not first", "not second")
+"""What the reasons for missing marks of all students add up to, test by test."""
+WIDER = (1, 2, 4)
+"""How many times as wide the ranges of numbers of students are made, until no small group follows from them."""
 FEWER = 5
 """How many times the ranges of numbers of tests are made twice as wide, until no small group follows from them."""
 
@@ -56,12 +63,15 @@ class Withheld:
         Choirs and schools whose own numbers are told exactly where they are shown.
     tests : int
         Width of the ranges by which numbers of tests are told; 0 where they are told exactly.
+    few : bool
+        Whether fewer students of a choir have both marks than a shown group needs.
     """
 
     ranges: Mapping[int, tuple[int, int]] = field(default_factory=dict)
     hidden: frozenset[str] = field(default_factory=frozenset)
     exempt: frozenset[str] = field(default_factory=frozenset)
     tests: int = 0
+    few: bool = False
 
 
 def withheld(
@@ -95,8 +105,10 @@ def withheld(
     """
     if smallest < 2 or pairs.empty:
         return Withheld()
-    sizes = _sizes(pairs, later)
-    return _chosen(tuple(sizes.index), tuple(int(size) for size in sizes), smallest, choir, school)
+    sizes = sizes_of(pairs, later)
+    twice = pairs.loc[tested(pairs, "pre") & tested(pairs, "post") & (pairs["choir"] != ""), "choir"].value_counts()
+    found = _chosen(tuple(sizes.index), tuple(int(size) for size in sizes), smallest, choir, school)
+    return replace(found, few=bool((twice < smallest).any()))
 
 
 def refused(pairs: pd.DataFrame, *, smallest: int, choir: str = "", school: str = "") -> bool:
@@ -115,16 +127,8 @@ def refused(pairs: pd.DataFrame, *, smallest: int, choir: str = "", school: str 
     """
     if smallest < 2 or pairs.empty or not (choir or school):
         return False
-    table = _sizes(pairs).rename("size").reset_index()
-    return is_refused(table, hidden_groups(_counted(table), smallest), smallest, choir=choir, school=school)
-
-
-def _sizes(pairs: pd.DataFrame, later: Iterable[pd.DataFrame] = ()) -> pd.Series:
-    """Count the students of the smallest parts; those with more later tests are another part, as ``"1 of 2"``."""
-    flow = [FLOW[pair] for pair in zip(tested(pairs, "pre"), tested(pairs, "post"), strict=True)]
-    sat = [pairs["student"].isin(table.loc[tested(table, "post"), "student"]) for table in later]
-    more = [f"{sum(each)} of {len(sat)}" for each in zip(*sat, strict=True)] if sat else ""
-    return pairs.assign(flow=flow, more=more)[CELL].astype(str).value_counts(sort=False).sort_index()
+    table = sizes_of(pairs).rename("size").reset_index()
+    return is_refused(table, _hidden(table, smallest), smallest, choir=choir, school=school)
 
 
 @lru_cache(maxsize=16)
@@ -140,11 +144,17 @@ def _chosen(
     else:
         together = table.groupby([*TOGETHER, "flow", "more"], as_index=False)["size"].sum()
         ranges, width = _together(together, smallest)
-    hidden = hidden_groups(_counted(table), smallest) | hidden_approaches(_counted(here), smallest)
+    hidden = _hidden(table, smallest) | hidden_approaches(_counted(here), smallest)
     hidden |= LIMITS if _few_lost(here, smallest) else frozenset()
     exempt = set() if choir or school else {*table["choir"], *table["school"]} - {""}
     told = {number: ends for number, ends in ranges.items() if number >= smallest}
     return Withheld(told, hidden, frozenset(exempt), width)
+
+
+def _hidden(table: pd.DataFrame, smallest: int) -> frozenset[str]:
+    """Choose the choirs, schools and approaches that are not shown by themselves in any copy."""
+    counted = _counted(table)
+    return hidden_averages(counted, hidden_groups(counted, smallest), smallest)
 
 
 def _few_lost(here: pd.DataFrame, smallest: int) -> bool:
@@ -168,9 +178,9 @@ def _together(cells: pd.DataFrame, smallest: int) -> tuple[dict[int, tuple[int, 
     whole = {(one.level, one.group): size for one, size in zip(totals, truth, strict=True) if one.told == "both"}
     both = [0 if one.told in PARTS else whole.get((one.level, one.group), 0) for one in totals]
     begins = _begins(zip(truth, both, strict=True))
-    for width in 2 * smallest * 2 ** np.arange(FEWER):
+    for wide, width in product(WIDER, 2 * smallest * 2 ** np.arange(FEWER)):
         known = [
-            step(int(size), width) if one.told == TESTS else _told(int(size), begins[int(size)], smallest)
+            step(int(size), width) if one.told == TESTS else _told(int(size), begins[int(size)], wide * smallest)
             for one, size in zip(totals, truth, strict=True)
         ]
         if (left := _left_out(totals, members, truth, known, smallest)) is not None:
@@ -193,8 +203,10 @@ def _left_out(
     low, high = np.array(known, dtype=float).T
     small, tests = (truth > 0) & (truth < smallest), np.array([total.told == TESTS for total in totals])
     untold = small & ~tests | np.array([total.told == MISSED for total in totals])
+    # reasons for missing marks are told exactly or not at all
+    open_ = untold | np.array([total.told in REASONS for total in totals])
     costs = [cost_of(total, size) for total, size in zip(totals, truth, strict=True)]
-    sums = Sums(members, truth, np.where(untold, 0, low), np.where(untold, np.inf, high), np.array(costs))
+    sums = Sums(members, truth, np.where(open_, 0, low), np.where(open_, np.inf, high), np.array(costs))
     secrets = np.unique(members[small & np.array([total.told in (*PARTS, MISSED) for total in totals])], axis=0)
     try:
         return leave_out(sums, secrets, width=np.full(len(secrets), float(APART)), already=untold | tests)
@@ -204,7 +216,7 @@ def _left_out(
 
 def _untold(level: str) -> tuple[str, ...]:
     """List what no report prints of a group, though it follows from others; a number like it may count anything."""
-    parts = ("not first", "not second") if level == "all" else tuple(part for part in PARTS if part != "lost")
+    parts = () if level == "all" else tuple(part for part in PARTS if part != "lost")
     return (*parts, TESTS, MISSED)
 
 

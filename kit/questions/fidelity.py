@@ -57,10 +57,10 @@ def by_week(found: pd.DataFrame) -> pd.DataFrame:
     Returns
     -------
     DataFrame
-        Columns week (its Monday), choirs, possible, logged, timed (with minutes), enough (with the planned minutes
-        before notation), in the order of the weeks.
+        Columns week (its Monday), choirs, possible, logged, timed (with minutes), staged (those of choirs whose log
+        tells stages), enough (with the planned minutes before notation), in the order of the weeks.
     """
-    counts = ["possible", "logged", "timed", "enough"]
+    counts = ["possible", "logged", "timed", "staged", "enough"]
     weeks = found.groupby("week", sort=True).agg(
         choirs=("choir", "nunique"), **{name: (name, "sum") for name in counts}
     )

@@ -81,8 +81,9 @@ def _gain_of_choirs(pairs: pd.DataFrame, level: float) -> Estimate | LeftOut:
         return gain
     note = f"Each of the {len(means)} choirs counts once, by its mean: students of one choir are alike."
     nameless = int((pre.notna() & (pairs["choir"] == "")).sum())
-    more = (f"Students who name no choir are not in it: {nameless}.",) if nameless else ()
-    return replace(gain, counted="choirs", clusters=len(means), notes=(*gain.notes, note, *more))
+    more = (f"Students whose choir is not known are not in it: {nameless}.",) if nameless else ()
+    gone = len(set(pairs["choir"]) - {""}) - len(means)
+    return replace(gain, counted="choirs", clusters=len(means), dropped=gone, notes=(*gain.notes, note, *more))
 
 
 def _means_of_choirs(pairs: pd.DataFrame) -> pd.DataFrame:

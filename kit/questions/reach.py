@@ -28,13 +28,15 @@ def reach(pairs: pd.DataFrame, students: pd.DataFrame) -> list[Estimate]:
     Returns
     -------
     list of Estimate
-        Counts about: schools, choirs, students, tested both times.
+        Counts about: schools, choirs, choirs without both tests (where there are any), students, tested both times.
     """
     schools = len(set(students["school"]) - {""})
-    choirs = len(set(pairs["choir"]) - {""})
+    named = set(pairs["choir"]) - {""}
+    choirs, gone = len(named), len(named - set(pairs.loc[tested_both(pairs), "choir"]))
     return [
         *([count(schools, about="schools", unit="schools")] if schools else []),
         *([count(choirs, about="choirs", unit="choirs")] if choirs else []),
+        *([count(gone, about="choirs without both tests", unit="choirs", of=choirs)] if gone else []),
         count(len(pairs), about="students"),
         count(int(tested_both(pairs).sum()), about="tested both times", of=len(pairs)),
     ]

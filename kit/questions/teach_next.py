@@ -124,9 +124,10 @@ def teach_next(
         return TeachNext((), mark=plan.secure, why=found.why)
     sure = chance_below(found.pooled, plan.secure)
     each = np.minimum(found.pooled.tries, found.pooled.singers)
-    enough = (each >= FEWEST_EACH) & (found.pooled.singers >= smallest)
-    chosen = [at for at in np.argsort(found.pooled.middle) if enough[at] and sure[at] >= LIKELY][:MOST]
     order = in_order(drills, patterns).set_index("pattern")
+    known = np.isin(found.pooled.items, order.index)  # a pattern may be named whose notes can nowhere be read
+    enough = (each >= FEWEST_EACH) & (found.pooled.singers >= smallest) & known
+    chosen = [at for at in np.argsort(found.pooled.middle) if enough[at] and sure[at] >= LIKELY][:MOST]
     days = last_days(drills)
     rows = [
         _row(int(at), found.pooled, float(sure[at]), listed=order.loc[found.pooled.items[at]], days=days,
@@ -166,7 +167,7 @@ def each_choir(
     mine = {choir: np.flatnonzero(tried["choir"] == choir) for choir in choirs}
     singers = {choir: tried["student"].iloc[rows].nunique() for choir, rows in mine.items()}
     hidden = {choir for choir, heard in singers.items() if 0 < heard < smallest}
-    if len(hidden) == 1:
+    if hidden and (len(hidden) == 1 or sum(singers[choir] for choir in hidden) < smallest):
         others = [choir for choir, heard in singers.items() if heard >= smallest]
         hidden |= set(sorted(others, key=singers.__getitem__)[:1])
     return {

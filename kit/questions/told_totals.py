@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from itertools import combinations
 
 import numpy as np
 import pandas as pd
 
+from kit.questions.scale import tested
+
+CELL = ["choir", "school", "approach", "pre_form", "post_form", "flow", "more"]
+"""What makes the smallest parts that students are counted in."""
 FLOW = {(True, True): "both", (True, False): "before only", (False, True): "after only", (False, False): "neither"}
 """Tested before and after -> what that is called."""
 TOLD = {
@@ -103,3 +107,25 @@ def step(size: int, width: int) -> tuple[int, int]:
     """Give the ends between which a number of tests is told: a range of one width around a multiple of it."""
     near = rounded(size, width)
     return max(near - width // 2, 0), near + width // 2 - 1
+
+
+def sizes_of(pairs: pd.DataFrame, later: Iterable[pd.DataFrame] = ()) -> pd.Series:
+    """Count the students of the smallest parts.
+
+    Parameters
+    ----------
+    pairs : DataFrame
+        From `kit.questions.whom.line_up`.
+    later : iterable of DataFrame, optional
+        The same students lined up with each test beside the two; those who sat more of them are another part, as
+        ``"1 of 2"``.
+
+    Returns
+    -------
+    Series of int
+        By the columns `CELL`.
+    """
+    flow = [FLOW[pair] for pair in zip(tested(pairs, "pre"), tested(pairs, "post"), strict=True)]
+    sat = [pairs["student"].isin(table.loc[tested(table, "post"), "student"]) for table in later]
+    more = [f"{sum(each)} of {len(sat)}" for each in zip(*sat, strict=True)] if sat else ""
+    return pairs.assign(flow=flow, more=more)[CELL].astype(str).value_counts(sort=False).sort_index()

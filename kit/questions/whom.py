@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pandas as pd
 
 from kit.estimate import Estimate
@@ -17,6 +19,7 @@ __all__ = [
 
 NO_CONSENT = "left out: no consent to research"
 UNLISTED = "not on the roster"
+NO_ROSTER = "No roster was given: students with no mark at all are not counted."
 
 
 def flow(pairs: pd.DataFrame) -> list[Estimate]:
@@ -27,14 +30,14 @@ def flow(pairs: pd.DataFrame) -> list[Estimate]:
     Parameters
     ----------
     pairs : DataFrame
-        From `line_up`.
+        From `line_up`; ``attrs["listed"]`` says whether there is a roster, which there is unless it says otherwise.
 
     Returns
     -------
     list of Estimate
         Counts, each out of all students in `pairs`. Two more stand there if anybody belongs to them:
         students tested without being on the roster, and students left out of everything because
-        their consent is refused, out of all with them.
+        their consent is refused, out of all with them. Without a roster the first count has a note that says so.
     """
     before, after = tested(pairs, "pre"), tested(pairs, "post")
     strangers, refused = int((~pairs["enrolled"]).sum()), pairs.attrs.get("no_consent", 0)
@@ -49,6 +52,8 @@ def flow(pairs: pd.DataFrame) -> list[Estimate]:
         "tested neither time": (~before & ~after).sum(),
     }
     counts = [count(int(number), about=about, of=len(pairs)) for about, number in numbers.items()]
+    if not pairs.attrs.get("listed", True):
+        counts[0] = replace(counts[0], notes=(*counts[0].notes, NO_ROSTER))
     return counts + ([count(refused, about=NO_CONSENT, of=len(pairs) + refused)] if refused else [])
 
 

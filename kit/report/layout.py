@@ -79,7 +79,9 @@ class Shown:
         return {"text/html": self.body, "text/plain": self.plain, BUNDLE: behind}
 
 
-def text(sentences: Sequence[str], *, kind: TextKind = "plain", estimates: Sequence[Estimate] = ()) -> Shown:
+def text(
+    sentences: Sequence[str], *, kind: TextKind = "plain", estimates: Sequence[Estimate] = (), lead: str = ""
+) -> Shown:
     """Lay sentences out as a paragraph, a box, a list, a note or a banner.
 
     Parameters
@@ -90,6 +92,8 @@ def text(sentences: Sequence[str], *, kind: TextKind = "plain", estimates: Seque
         How they are set.
     estimates : sequence of Estimate, optional
         The numbers in them.
+    lead : str, optional
+        What stands above a list.
 
     Returns
     -------
@@ -97,7 +101,8 @@ def text(sentences: Sequence[str], *, kind: TextKind = "plain", estimates: Seque
     """
     safe = linked.sentences(sentences, estimates)
     if kind == "list":
-        body = f"<ul>{''.join(f'<li>{sentence}</li>' for sentence in safe)}</ul>"
+        above = f"<p>{html.escape(lead)}</p>" if lead else ""
+        body = f"{above}<ul>{''.join(f'<li>{sentence}</li>' for sentence in safe)}</ul>"
     elif kind in ("box", "banner"):
         body = f'<div class="{kind}">{"".join(f"<p>{sentence}</p>" for sentence in safe)}</div>'
     else:
@@ -141,7 +146,8 @@ def table(
     Parameters
     ----------
     rows : DataFrame
-        Cells as they are printed; the first column heads the rows. Columns that hold only numbers, signs and
+        Cells as they are printed; the first column heads the rows. A column of words that are the same in each of
+        five rows or more is told once, below. Columns that hold only numbers, signs and
         units of measure are set to the right, their decimal points under each other.
     number : int
         Number of the table.
@@ -167,18 +173,22 @@ def table(
     """
     if not caption.strip():
         raise ValueError("table: caption must say what the table shows. Got an empty one.")
-    write = write or (lambda cells: Written(linked.row(cells, estimates, known=known)))
     texts = rows.map(_cell) if len(rows) else rows
-    columns = [list(texts[name]) for name in rows.columns]
+    if write is None:
+        texts, once = table_columns.told_once(texts)
+        notes = [*once, *notes]
+        write = lambda cells: Written(linked.row(cells, estimates, known=known))  # noqa: E731
+    columns = [list(texts.iloc[:, at]) for at in range(texts.shape[1])]
     kinds = ["", *map(table_columns.kind, columns[1:])]
     sides = [f' class="{kind}"' if kind else "" for kind in kinds]
     head = "".join(
-        f'<th scope="col"{side}>{html.escape(str(name))}</th>' for name, side in zip(rows.columns, sides, strict=False)
+        f'<th scope="col"{table_columns.heading_set(str(name), kind)}>{html.escape(str(name))}</th>'
+        for name, kind in zip(texts.columns, kinds, strict=False)
     )
     lines = "".join(_line(cells, sides, write) for cells in _set(columns, kinds))
     label = f"table-{number}"
     below = "".join(f'<p class="note">{html.escape(note)}</p>' for note in notes)
-    classes, shares = _classes_and_shares(rows, columns)
+    classes, shares = _classes_and_shares(texts, columns)
     # a table wider than the screen can be moved with the arrow keys, and says what it is when it is reached
     body = (
         f'<div class="{classes}" id="{label}" role="region" tabindex="0" aria-label="Table {number}"><table>'

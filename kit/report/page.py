@@ -11,7 +11,7 @@ import pandas as pd
 from matplotlib.figure import Figure as Drawing
 
 from kit.estimate import Estimate
-from kit.report import appendix, in_notebook, layout, numbers, trace
+from kit.report import appendix, in_notebook, layout, numbers, phrases, trace
 from kit.report.claims import gate
 from kit.report.layout import Shown
 from kit.report.privacy.readers import Readers
@@ -34,9 +34,11 @@ THESE_DIGITS = (
     "numbers.csv holds them with the digits told here, and does not say how many students each leaves out: either "
     "would give small groups away."
 )
-KEPT_PRINT = "fingerprint kept in the school"
+KEPT_PRINTS = "files whose fingerprints are kept in the school"
 LEFT_OUT = "left_out.csv holds the rows left out, with file, sheet and row."
-NOT_DRAWN = "No figure here: there are too few scores for one, or too few students for this reader."
+TEXTS = "The texts that these formulas and checks come from:"
+NOT_DRAWN = "No figure here: there are too few scores for one."
+NO_ROWS = "No row of this table may be shown: too few students stand behind each."
 INVENTED = "Invented data: no real student, choir or school is in this report."
 
 
@@ -133,7 +135,7 @@ class Page(Readers):
         Shown
         """
         if not len(data[0]):
-            return layout.text([NOT_DRAWN], kind="note")
+            return layout.text([self._not_drawn()], kind="note")
         hidden = self._groups(estimates)[1] if groups else self._small(estimates)
         if hidden:
             self._pass(caption.title, place="caption")
@@ -155,7 +157,7 @@ class Page(Readers):
             small = int(((table["students"] < self.smallest) | table["choir"].isin(self.hidden)).sum())
         if small or table.empty:
             self._pass(caption.title, place="caption")
-            why = hidden_words(small or unseen, self.smallest) if small or unseen else NOT_DRAWN
+            why = hidden_words(small or unseen, self.smallest) if small or unseen else self._not_drawn()
             return layout.text([f"{caption.title.rstrip('.')}: {why}"], kind="note")
         if unseen:
             beside = f"Not drawn: {unseen} choir{'s' if unseen > 1 else ''}, so that no small one can be recognized."
@@ -188,9 +190,9 @@ class Page(Readers):
         write: Callable[[Sequence[str]], layout.Written] | None = None,
     ) -> Shown:
         """Show rows as a numbered table; where there are none and `empty` says why, that sentence instead."""
-        if rows.empty and empty:
-            self._pass(empty, limits=True)
-            return layout.text([empty], kind="note")
+        if rows.empty and (empty or rows.columns.empty):
+            self._pass(empty or NO_ROWS, limits=True)
+            return layout.text([empty or NO_ROWS], kind="note")
         self._pass(caption, place="caption")
         self._pass(*notes, limits=True)
         known = () if write else tuple(self.shown.values())
@@ -239,8 +241,9 @@ class Page(Readers):
         return appendix.glossary(self.shown.values())
 
     def references(self) -> Shown:
-        """Show the texts that the numbers on this page rest on; those cited from memory say so."""
-        return layout.text([SOURCES[key].reference for key in trace.texts(self.shown.values())], kind="list")
+        """Show the texts that the numbers on this page rest on, by their names; those from memory say so."""
+        texts = {SOURCES[key].reference for key in trace.texts(self.shown.values())}
+        return layout.text(sorted(texts, key=str.casefold), kind="list", lead=TEXTS if texts else "")
 
     def where_from(self) -> Shown:
         """Show all numbers of the page with what leads from each to its formula, its rows and its check."""
@@ -269,18 +272,24 @@ class Page(Readers):
         Beyond the school only the fingerprint of the file of the plan is told: who knows all marks of a short file but
         one could try which mark gives the file's.
         """
+        told = {file: one for file, one in fingerprints.items() if self.smallest == 1 or file == plan}
+        kept = ", ".join(file for file in fingerprints if file not in told)
         rows = [
-            *(
-                (file, f"fingerprint {fingerprint[:16]}" if self.smallest == 1 or file == plan else KEPT_PRINT)
-                for file, fingerprint in fingerprints.items()
-            ),
-            ("made on", date.today().isoformat()),
+            *([(KEPT_PRINTS, kept)] if kept else []),
+            *((file, f"fingerprint {fingerprint[:16]}") for file, fingerprint in told.items()),
+            ("made on", phrases.day(pd.Timestamp(date.today()))),
             *((library, f"version {metadata.version(library)}") for library in LIBRARIES),
             ("seed of resampling", str(self.seed)),
             ("level of the intervals", numbers.percent_level(self.level)),
             ("written for", self.audience),
         ]
         return self.table(pd.DataFrame(rows, columns=["What", "Which"]), caption="How this report was made")
+
+    def _not_drawn(self) -> str:
+        """Say why nothing can be drawn; to a reader beyond the school, that it may be for a small group's sake."""
+        if self.smallest == 1:
+            return NOT_DRAWN
+        return f"{NOT_DRAWN.rstrip('.')}, or it would show groups of fewer than {self.smallest} students."
 
     def _pass(self, *texts: str, limits: bool = False, place: str = "prose") -> None:
         """Pass texts through the gate."""

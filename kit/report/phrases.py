@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+import math
+from collections.abc import Callable, Iterable, Sequence
 
 import pandas as pd
 
 from kit.estimate import Estimate
-from kit.report.numbers import bare, percent_level, show, show_interval
+from kit.report.numbers import bare, percent_level, show
 
 FEWEST = 3
 """Students below which no average is told: it would tell of single students."""
+
+FEWEST_CHOIRS = 2
+"""Choirs from which an average has a range at all; with so few it mostly leaves the whole scale open."""
 
 
 def pick(estimates: Iterable[Estimate], name: str, about: str = "") -> Estimate | None:
@@ -33,8 +37,8 @@ def pick(estimates: Iterable[Estimate], name: str, about: str = "") -> Estimate 
 
 
 def people(number: float, noun: str = "student") -> str:
-    """Write ``1 student``, ``2 students``."""
-    return f"{number:.0f} {noun}{'' if number == 1 else 's'}"
+    """Write ``1 student``, ``2 students``, ``20,000 students``."""
+    return f"{number:,.0f} {noun}{'' if number == 1 else 's'}"
 
 
 def unbroken(text: str) -> str:
@@ -52,6 +56,16 @@ def from_to(first: Estimate, second: Estimate) -> str:
     return f"from {bare(first.value, first.unit).removesuffix(' %')} to {score(second)}"
 
 
+def went(first: Estimate, second: Estimate) -> str:
+    """Write ``went from 9.1 to 12.3 points``, ``stayed at 9.1 points``."""
+    return f"stayed at {score(second)}" if alike(first, second) else f"went {from_to(first, second)}"
+
+
+def alike(one: Estimate, other: Estimate) -> bool:
+    """Say whether two numbers are written alike, so that they are told once."""
+    return signed(one.value, one.unit) == signed(other.value, other.unit)
+
+
 def score(estimate: Estimate) -> str:
     """Write an average score: ``12.3 points``, ``62 percent of the points``."""
     return show(estimate.value, estimate.unit) + (" of the points" if estimate.unit == "share" else "")
@@ -67,9 +81,40 @@ def signed(value: float, unit: str) -> str:
     return show(value * 100, "percentage points") if unit == "share" else show(value, unit)
 
 
+def span(low: float, high: float, unit: str, write: Callable[[float, str], str] = signed) -> str:
+    """Write a range of gains by both its ends, by the one it has, or once where both are written alike.
+
+    Parameters
+    ----------
+    low, high : float
+        Its ends; infinite where there is none.
+    unit : str
+        Their unit.
+    write : callable, optional
+        How one number is written.
+
+    Returns
+    -------
+    str
+        ``between −1.2 and 4.3 points``, ``close to 1.2 points``, ``from 0.3 points up, with no upper limit``.
+    """
+    if math.isinf(low) and math.isinf(high):
+        return "with no limit on either side"
+    if math.isinf(low):
+        return f"up to {write(high, unit)}, with no lower limit"
+    if math.isinf(high):
+        return f"from {write(low, unit)} up, with no upper limit"
+    first, second = write(low, unit), write(high, unit)
+    if first == second:
+        return f"close to {second}"
+    number, _, words = first.partition(" ")  # what stands behind both is written once
+    once = second.rstrip("s").endswith(f" {words.rstrip('s')}")
+    return f"between {number if once else first} and {second}"
+
+
 def between(estimate: Estimate) -> str:
     """Write ``between 2.1 and 4.3 points`` for scores and shares."""
-    return f"between {show_interval(estimate).replace(' to ', ' and ')}"
+    return span(estimate.interval.low, estimate.interval.high, estimate.unit, show)
 
 
 def gain_between(estimate: Estimate, *, turned: bool = False) -> str:
@@ -88,9 +133,7 @@ def gain_between(estimate: Estimate, *, turned: bool = False) -> str:
     """
     sign = -1 if turned else 1
     low, high = sorted(sign * end for end in (estimate.interval.low, estimate.interval.high))
-    if estimate.unit == "share":
-        return f"between {bare(low * 100, 'percentage points')} and {signed(high, 'share')}"
-    return f"between {bare(low, estimate.unit)} and {signed(high, estimate.unit)}"
+    return span(low, high, estimate.unit)
 
 
 def is_zero(estimate: Estimate) -> bool:
@@ -127,7 +170,9 @@ def how_sure(gain: Estimate, *, who: str = "students like these") -> tuple[str, 
         f"{gain_between(gain, turned=turned)}"
     )
     if holds_zero(gain):
-        return (f"{told}, a range that includes zero: it could be a rise or a fall.",)
+        few = gain.counted == "choirs" and gain.n == FEWEST_CHOIRS
+        open_ = f"; {gain.n} choirs are too few to tell a rise from a fall" if few else ": it could be a rise or a fall"
+        return (f"{told}, a range that includes zero{open_}.",)
     return (f"{told}.",)
 
 

@@ -1,12 +1,14 @@
 """The drawings of a comparison: what is drawn is what was found, and everything is legible."""
 
+from dataclasses import replace
+
 import pytest
 
 from kit.figures import style
 from kit.figures.attrition import draw_attrition
 from kit.figures.baseline import draw_baseline
 from kit.figures.choirs import draw_choirs
-from kit.figures.growth_curves import draw_growth
+from kit.figures.growth_curves import draw_growth, frame
 from kit.questions.comparison.start import boundary
 from kit.report.drawn import svg_of
 from tests.figures.test_drawings import shown_in
@@ -15,6 +17,10 @@ from tests.report.terms import estimate
 
 ROWS = [row.apart for row in terms.BASELINES["plain"].rows]
 GROWN = terms.CHOIRS.melt(["approach", "choir"], ["pre", "post"], "occasion", "mean")
+LONG = (
+    "Ear training before any notation is shown to the singers",
+    "Printed page first, then ear training and hand signs afterwards",
+)
 DRAWINGS = {
     "choirs": lambda: draw_choirs(terms.CHOIRS, names=terms.NAMES),
     "choirs in percent": lambda: draw_choirs(terms.CHOIRS.assign(pre=0.4, post=0.5), unit="share"),
@@ -22,6 +28,15 @@ DRAWINGS = {
     "high attrition": lambda: draw_attrition(boundary("optimistic"), [terms.lost("students", "high")]),
     "baseline": lambda: draw_baseline(ROWS),
     "far apart": lambda: draw_baseline([estimate("a long name of a measure, first test", "hedges_g", -1.4, unit="SD")]),
+    "long names": lambda: draw_choirs(
+        terms.CHOIRS.replace({"approach": dict(zip(terms.NAMES, LONG, strict=True))}), names=LONG
+    ),
+    "growth of long names": lambda: draw_growth(
+        terms.CURVES,
+        GROWN.replace({"approach": dict(zip(terms.NAMES, LONG, strict=True))}),
+        names=LONG,
+        occasions=("pre", "post"),
+    ),
     "growth": lambda: draw_growth(terms.CURVES, GROWN, names=terms.NAMES, occasions=("pre", "post")),
 }
 
@@ -89,6 +104,31 @@ def test_growth_passes_through_the_averages():
     assert drawn["ear-first"][1] == [12.0, 16.0]
     ends = [tuple(path.vertices[:, 1]) for bars in figure.axes[0].collections for path in bars.get_paths()]
     assert ends == [(10.0, 14.0), (14.0, 18.0), (9.0, 13.0), (12.0, 16.0)]
+
+
+def test_words_of_the_inner_band_stand_only_where_there_is_room():
+    """Next to a large difference both ends of the band of 0.05 lie too close for their words; their marks stay."""
+    words = {
+        name: [one.get_text() for one in DRAWINGS[name]().axes[0].get_xticklabels()]
+        for name in ("baseline", "far apart")
+    }
+    assert words["baseline"] == ["\u22120.25", "\u22120.05", "0.05", "0.25"]
+    assert words["far apart"] == ["\u22120.25", "", "", "0.25"]
+
+
+def test_long_bars_do_not_press_the_lines_flat():
+    """Of two choirs the bars reach far below zero; the frame stays near the averages, and above zero as they do."""
+    few = [
+        [replace(one, interval=replace(one.interval, low=-17.0, high=43.0)) for one in curve] for curve in terms.CURVES
+    ]
+    axes = draw_growth(few, GROWN, names=terms.NAMES, occasions=("pre", "post")).axes[0]
+    low, high = axes.get_ylim()
+    assert (low, high) == pytest.approx(frame(few))
+    assert low >= 0
+    assert high < 30
+    low, high = DRAWINGS["growth"]().axes[0].get_ylim()
+    assert low < 9
+    assert high > 18
 
 
 @pytest.mark.parametrize(

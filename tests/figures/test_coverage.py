@@ -12,6 +12,7 @@ from matplotlib.text import Text
 
 from kit.figures import style
 from kit.figures.coverage import KINDS, MARKS, draw_coverage, draw_coverage_by_size
+from kit.report.document.parts import TALLEST
 from kit.report.drawn import svg_of
 
 LONG = "difference of the averages of choirs, adjusted for the first test"
@@ -38,6 +39,9 @@ DRAWINGS = {
     "many": lambda: draw_coverage(rows_of(*(f"{LONG} {at}" for at in range(9))), level=0.95),
     "far": lambda: draw_coverage(holed(rows_of("average gain", "share", lowest=0.31)), level=0.9),
     "sizes": lambda: draw_coverage_by_size(rows_of("average gain", LONG, sizes=(5, 10, 100)), level=0.95),
+    "very many sizes": lambda: draw_coverage_by_size(
+        rows_of(*(f"any two raters: one of them, {at}" for at in range(14)), sizes=(5, 10, 20, 40, 100)), level=0.95
+    ),
     "many sizes": lambda: draw_coverage_by_size(rows_of(*"abcdefgh", sizes=(5, 10, 20, 40, 100)), level=0.95),
 }  # fmt: skip
 
@@ -161,3 +165,12 @@ def test_nothing_to_draw_is_refused(draw):
     assert str(caught.value) == (
         f"{draw.__name__}: needs at least 1 share to draw. Got none; say in words that there is none."
     )
+
+
+def test_many_small_pictures_stay_legible_on_paper():
+    """More than a dozen stand closer, so that one sheet holds them at more than half of their size."""
+    every = [f"two raters: weighted kappa, {at}" for at in range(25)]
+    figure = draw_coverage_by_size(rows_of(*every, sizes=(5, 10, 20, 40, 100)), level=0.95)
+    width, height = figure.get_size_inches()
+    assert TALLEST * width / height > width / 2
+    assert [one.get_text() for one in figure.axes[0].get_xticklabels()] == ["5", "", "20", "", "100"]

@@ -18,7 +18,7 @@ from kit.figures.distribution import draw_before_after
 from kit.figures.flow import draw_flow
 from kit.figures.intervals import draw_intervals
 from kit.figures.start import draw_gains_by_start
-from kit.report.document.parts import WIDEST
+from kit.report.document.parts import TALLEST, WIDEST
 from kit.report.drawn import svg_of
 from tests.report import terms
 
@@ -99,6 +99,13 @@ def test_fifteen_choirs_take_less_than_half_a_sheet():
     wide = draw_intervals(many, names=["a name of many words " * 3] * 15)
     assert "14.0\n(13.0 to 15.0)" in [text.get_text() for text in draw_intervals(LONG + many).axes[0].texts]
     assert wide.get_size_inches()[1] > figure.get_size_inches()[1]
+
+
+def test_forty_choirs_are_printed_nearly_as_wide_as_a_few():
+    """Many rows stand closer, so that a sheet holds them without making the letters small."""
+    many = [terms.estimate(f"pitch, Treble {at}", "mean_gain", at, (at - 1, at + 1)) for at in range(40)]
+    width, height = draw_intervals(many).get_size_inches()
+    assert TALLEST * width / height > 0.9 * WIDEST
 
 
 def test_line_of_chance_is_the_estimate():

@@ -2,13 +2,14 @@
 
 import pytest
 
-from kit.load.columns import day_heading, field_of, mark_heading, named_occasion, occasion_rank, plain
+from kit.load.columns import day_heading, field_of, mark_heading, named_occasion, occasion_of, occasion_rank, plain
 
 
 @pytest.mark.parametrize(
     ("heading", "field"),
     [("ID", "student"), (" Student ID ", "student"), ("\ufeffid", "student"), ("Name", "name"), ("Last_Name", "name"),
-     ("Choir", "choir"), ("Voice part", "voice_part"), ("Group", "approach"), ("Scorer", "rater"), ("Shoe size", "")],
+     ("Choir", "choir"), ("Voice part", "voice_part"), ("Group", "approach"), ("Scorer", "rater"), ("Last, First", "name"),
+     ("Student (Last, First)", "name"), ("Shoe size", "")],
 )  # fmt: skip
 def test_headings_that_schools_write(heading, field):
     """A heading is known without regard to case, spaces and byte-order mark."""
@@ -50,12 +51,12 @@ def test_headings_of_marks(heading, measure, maximum):
     """A heading tells the occasion, what was marked, and sometimes out of how many."""
     mark = mark_heading(heading)
     assert (mark.measure, mark.max_points) == (measure, maximum)
-    assert mark.when is not None
+    assert mark.whens
 
 
 def test_a_heading_without_an_occasion():
     """Score is a mark of no occasion; Remarks is no mark."""
-    assert mark_heading("Score").when is None
+    assert not mark_heading("Score").whens
     assert mark_heading("Remarks") is None
     assert plain("  Two   words. ") == "two words"
 
@@ -75,7 +76,7 @@ def test_the_form_of_a_test_is_no_mark():
 def test_headings_that_number_an_attempt(heading, attempt, when):
     """A heading may tell which try it holds; the number is no part of what was marked."""
     mark = mark_heading(heading)
-    assert (mark.attempt, mark.measure, mark.when is not None) == (attempt, "total", when)
+    assert (mark.attempt, mark.measure, bool(mark.whens)) == (attempt, "total", when)
 
 
 def test_headings_of_days():
@@ -84,3 +85,46 @@ def test_headings_of_days():
     assert day_heading("Date Fall") == occasion_rank("Fall")
     assert day_heading("Date") is None
     assert day_heading("Birth date") is None
+
+
+@pytest.mark.parametrize(
+    ("heading", "families"),
+    [("Fall Pre", ["named", "calendar"]), ("Posttest (Dec.) /20", ["named", "calendar"]),
+     ("Fall 2025", ["dated", "calendar"]), ("Spring (2026)", ["dated", "calendar"]), ("Pre 2025", ["named", "year"]),
+     ("Fall 2025/26", ["dated", "calendar"]), ("Winter 2026", ["calendar", "year"]), ("Pre 2025-09-15", ["named", "day"]),
+     ("Fall (Sept)", ["calendar"]), ("PostTotal", ["named"]), ("2nd test", ["numbered"]), ("Fall Test 2", ["calendar", "numbered"])],
+)  # fmt: skip
+def test_headings_with_several_words_of_time(heading, families):
+    """All of them are words for the occasion: none is left to name what was marked, or how many points there are."""
+    mark = mark_heading(heading)
+    assert [family for family, _ in mark.whens] == families
+    assert (mark.measure, mark.max_points) == ("total", 20 if "/20" in heading else None)
+
+
+def test_the_form_in_a_heading_is_no_measure():
+    """It is kept as the form of the test."""
+    mark = mark_heading("Pre (Form b)")
+    assert (mark.measure, mark.form) == ("total", "B")
+
+
+@pytest.mark.parametrize("heading", ["Pre-Post gain", "Fall to Spring", "Test 1 - Test 2"])
+def test_a_heading_of_two_occasions_is_of_neither(heading):
+    """A difference of two tests is no mark of the first one."""
+    assert mark_heading(heading) is None
+
+
+def test_seasons_with_years_are_in_the_order_of_the_years():
+    """Spring 2025 comes before fall 2025, and both before spring of the school year 2025-26."""
+    dated = [dict(mark_heading(heading).whens)["dated"] for heading in ("Spring 2025", "Fall 2025", "Spring 2025-26")]
+    assert dated == sorted(dated)
+    assert dated[2] == dict(mark_heading("Spring 2026").whens)["dated"]
+
+
+@pytest.mark.parametrize(
+    ("name", "occasion"),
+    [("pretest sept", "pre"), ("Treble posttest 2026", "post"), ("BOY", "pre"), ("After", "post"), ("fall", ""),
+     ("After School Choir", ""), ("boy choir", ""), ("pre and post", ""), ("scores", "")],
+)  # fmt: skip
+def test_names_of_files_that_tell_the_test(name, occasion):
+    """Only words that cannot mean anything else, and only one of them."""
+    assert occasion_of(name) == occasion

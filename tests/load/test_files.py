@@ -239,6 +239,120 @@ def test_a_sheet_for_each_test_is_asked_about(tmp_path):
     assert declared.ledger[["sheet", "used", "unread"]].to_numpy().tolist() == [["Fall", 1, 0], ["Spring", 1, 0]]
 
 
+def of_one_test(path, sheets):
+    """Write a workbook with names and one column of marks on each sheet."""
+    book = openpyxl.Workbook()
+    book.remove(book.active)
+    for name, marks in sheets.items():
+        sheet = book.create_sheet(name)
+        for row in (("Name", "Score"), *zip(("Ann Lee", "Bo Ek", "Cy Om"), marks, strict=True)):
+            sheet.append(row)
+    book.save(path)
+
+
+def test_sheets_and_files_that_say_which_test_they_hold(tmp_path):
+    """Pre and Post are tests, not choirs; so are files of such names; evidence says where the word was found."""
+    of_one_test(tmp_path / "scores.xlsx", {"Pre": (5, 6, 7), "Post": (7, 8, 9)})
+    loaded = load_files(tmp_path, [ScoreSource(file="scores.xlsx")])
+    assert loaded.problems == ()
+    assert loaded.scores.groupby("occasion")["points"].sum().to_dict() == {"pre": 18, "post": 24}
+    assert set(loaded.scores["choir"]) == {""}
+    assert loaded.suggestions[1].evidence[-1] == 'the name "Post" says post'
+    for file, mark in (("pretest sept.csv", 5), ("posttest dec.csv", 9)):
+        (tmp_path / file).write_text(f"Name,Score\nAnn Lee,{mark}\n")
+    loaded = load_files(tmp_path, [ScoreSource(file="pretest sept.csv"), ScoreSource(file="posttest dec.csv")])
+    assert loaded.scores[["occasion", "points"]].to_numpy().tolist() == [["pre", 5], ["post", 9]]
+
+
+def test_sheets_of_several_tests_of_one_name_are_asked_about(tmp_path):
+    """Fall pre and spring pre are not both the first test; choirs tested once are choirs."""
+    of_one_test(tmp_path / "year.xlsx", {"Fall pre": (1, 2, 3), "Fall post": (4, 5, 6), "Spring pre": (4, 5, 6)})
+    loaded = load_files(tmp_path, [ScoreSource(file="year.xlsx")])
+    assert [problem.why for problem in loaded.problems] == ["occasion_order"] * 3
+    assert [found.source.marks[0].occasion for found in loaded.suggestions] == ["fall pre", "fall post", "spring pre"]
+    of_one_test(tmp_path / "year.xlsx", {"Treble pre": (1, 2, 3), "Treble post": (4, 5, 6)})
+    assert len(load_files(tmp_path, [ScoreSource(file="year.xlsx")]).problems) == 2
+    of_one_test(tmp_path / "year.xlsx", {"Treble post": (1, 2, 3), "Bass post": (1, 2, 3)})
+    loaded = load_files(tmp_path, [ScoreSource(file="year.xlsx")])
+    assert loaded.problems == ()
+    assert set(loaded.scores["occasion"]) == {"post"}
+    assert "Treble post" in set(loaded.scores["choir"])
+
+
+def test_a_second_file_of_one_test_is_told_once(tmp_path):
+    """Where most students have another mark in another file, that is another test, not many students of one name."""
+    (tmp_path / "one.csv").write_text("Name,Score\nAnn Lee,5\nBo Ek,6\nCy Om,7\n")
+    (tmp_path / "two.csv").write_text("Name,Score\nAnn Lee,7\nBo Ek,8\nDi Os,9\n")
+    sources = [ScoreSource(file="one.csv"), ScoreSource(file="two.csv")]
+    assert [str(problem) for problem in load_files(tmp_path, sources).problems] == [
+        "two.csv, column Score: 2 of 3 students have another mark for this test (pre) in one.csv. "
+        'If this is another test, write its occasion in study.toml, such as  occasion = "post".'
+    ]
+    (tmp_path / "two.csv").write_text("Name,Score\nAnn Lee,7\nDi Os,9\nEl Po,3\n")
+    assert [str(problem) for problem in load_files(tmp_path, sources).problems] == [
+        "two.csv, row 2, column Score: Row 2 of one.csv has the same name and another mark. "
+        "Give the students ids: two students may have one name."
+    ]
+
+
+@pytest.mark.parametrize(
+    ("headings", "occasions"),
+    [("Sept Pre,Dec Post", ["pre", "post"]), ("Fall 2025,Spring 2026", ["pre", "post"]),
+     ("Spring 2025,Fall 2025", ["pre", "post"]), ("Pre (Form A),Post (Form B)", ["pre", "post"]),
+     ("Posttest (Dec.) /20,Pretest (Sept.) /20", ["post", "pre"]), ("Fall (Sept),Fall (Dec)", ["pre", "post"])],
+)  # fmt: skip
+def test_two_columns_of_one_test_have_one_measure(tmp_path, headings, occasions):
+    """Months, years and forms tell the tests apart and name nothing that was marked."""
+    loaded = load(tmp_path, f"ID,{headings}\na1,5,6\n")
+    assert [(mark.measure, mark.occasion) for mark in loaded.suggestions[0].source.marks] == [
+        ("total", occasion) for occasion in occasions
+    ]
+    assert loaded.problems == ()
+
+
+@pytest.mark.parametrize(
+    "headings",
+    ["Fall Pre,Fall Post,Spring Pre,Spring Post", "Fall Test 1,Fall Test 2,Spring Test 1", "Pre 2024,Pre 2025",
+     "Fall 2025,Winter 2026", "Pre,Post,Fall"],
+)  # fmt: skip
+def test_columns_whose_order_has_two_readings_are_asked_about(tmp_path, headings):
+    """The file is refused, and the columns are proposed with the school's own words for their occasions."""
+    loaded = load(tmp_path, f"ID,{headings}\na1,5,6,7,8\n")
+    assert "occasion_order" in [problem.why for problem in loaded.problems]
+    own = [mark.occasion for mark in loaded.suggestions[0].source.marks]
+    assert own == [heading.casefold() for heading in headings.split(",")]
+
+
+def test_measures_that_nobody_was_tested_in_twice_are_asked_about(tmp_path):
+    """Pitch first and rhythm later may be one test of two names, or two tests."""
+    loaded = load(tmp_path, "ID,Pitch Pre,Rhythm Post\na1,5,6\n")
+    assert loaded.suggestions[0].decide == (
+        'if "Pitch Pre", "Rhythm Post" are one test, write the same measure for each, such as measure = "total"',
+    )
+    assert load(tmp_path, "ID,Pitch Pre,Pitch Post,Rhythm Post\na1,5,6,7\n").suggestions[0].decide == ()
+
+
+def test_forms_that_all_took_are_marked_apart(tmp_path):
+    """Where each form has a column at both tests, each form is compared with itself."""
+    loaded = load(tmp_path, "ID,Pre Form A,Pre Form B,Post Form A,Post Form B\na1,5,6,7,8\n")
+    assert sorted(set(loaded.scores["measure"])) == ["form a", "form b"]
+    headings = ",".join(
+        f"{what} {when} Form {form}" for what in ("Pitch", "Rhythm") for when in ("Pre", "Post") for form in "AB"
+    )
+    loaded = load(tmp_path, f"ID,{headings}\na1,1,2,3,4,5,6,7,8\n")
+    assert sorted(set(loaded.scores["measure"])) == ["pitch form a", "pitch form b", "rhythm form a", "rhythm form b"]
+
+
+def test_rows_that_name_nobody_are_told_what_to_fill_in(tmp_path):
+    """The id where there is a column for it, the name where there is one; else which column names the students."""
+    for head, advice in (
+        ("ID", "Fill in the id, or delete it."), ("Name", "Fill in the name, or delete it."),
+        ("Hat", "No column is known to name the students: say in study.toml, with student or name, which one does."),
+    ):  # fmt: skip
+        loaded = load(tmp_path, f"{head},Pre,Post\n{'' if head != 'Hat' else 'x'},5,6\na1,5,6\n")
+        assert loaded.set_aside["what_to_do"].iloc[0] == advice
+
+
 def test_an_unquoted_comma_shifts_nothing(tmp_path):
     """A low mark typed as so, splits its row; the file is refused with every such row, and no score moves a column."""
     loaded = load(tmp_path, "ID,Pattern,Pre,Post\na1,so,,5,6\na2,mi,7,8\na3,so,,4,4\n")
@@ -255,6 +369,27 @@ def test_a_file_in_which_no_mark_can_be_read(tmp_path):
     assert [str(problem) for problem in loaded.in_the_way] == [
         "No mark could be read. See what was set aside, and why."
     ]
+
+
+def test_a_file_in_which_every_mark_is_missing(tmp_path):
+    """Nobody has a mark, so there is nothing to report."""
+    loaded = load(tmp_path, "ID,Pre,Post\na1,absent,\na2,abs,\n")
+    assert [problem.why for problem in loaded.in_the_way] == ["no_data"]
+
+
+def test_percents_and_points_in_one_column(tmp_path):
+    """What settles it is the most points of the test, which the message names."""
+    marks = "\n".join(f"a{at},{mark}" for at, mark in enumerate(("56%", "70%", "11", "12")))
+    (problem,) = load(tmp_path, f"ID,Pre\n{marks}\n").problems
+    assert problem.do.endswith("or the most points of the test beside the column in study.toml: max_points.")
+
+
+def test_an_apostrophe_of_either_kind_is_one_name(tmp_path):
+    """Word processors write it in another way."""
+    (tmp_path / "one.csv").write_text("Name,Pre\nAnn O'Lee,5\nBo Ek,5\n", encoding="utf-8")
+    (tmp_path / "two.csv").write_text("Name,Post\nAnn O\u2019Lee,7\nBo Ek,5\n", encoding="utf-8")
+    loaded = load_files(tmp_path, [ScoreSource(file="one.csv"), ScoreSource(file="two.csv")])
+    assert (len(loaded.students), len(loaded.set_aside)) == (2, 0)
 
 
 def test_a_percent_sign_in_the_heading(tmp_path):

@@ -46,6 +46,7 @@ def test_two_columns_of_one_name_are_no_two_tables():
     ("first", "kind"),
     [("Soprano", "total"), ("ALTO 2", "total"), ("Basses", "total"), ("Tenor section", "total"), ("Alto mean", "total"),
      ("Subtotal", "total"), ("Soprano 1 average", "total"), ("Average alto", "total"), ("Sopranova", None),
+     ("Boys avg", "total"), ("Section mean", "total"), ("Concert Choir average", "total"), ("Ji Min", None),
      ("Alton", None), ("a7", None)],
 )  # fmt: skip
 def test_sections_between_students(first, kind):

@@ -45,7 +45,7 @@ def test_nothing_odd():
         (log(["2025-10-10", "2025-10-09", "2025-10-13"]), "backward",
          'Choir "Larch Treble": 1 line dated after a line further down.'),
         (log(["2025-10-10", "2025-11-03"]), "gap",
-         'Choir "Larch Treble": no line from 2025-10-11 to 2025-11-02 (15 school days).'),
+         'Choir "Larch Treble": no line from 11 October 2025 to 2 November 2025 (15 school days).'),
         (pd.concat([log(["2025-10-10"]), log(["2025-10-10"], file="copy.csv")]), "two_logs",
          'Choir "Larch Treble": 1 day in more than one log (copy.csv, log.csv).'),
         (log(["2025-10-10", None]), "no_date", "log.csv: 1 line without a date."),

@@ -4,7 +4,7 @@ import pandas as pd
 
 from kit.load.declared import RosterSource, Rules, ScoreSource
 from kit.load.files import load_files
-from kit.load.order_checks import zeros_where_absent
+from kit.load.order_checks import unlisted, zeros_where_absent
 
 
 def load(folder, marks, roster=(), rules=None):
@@ -71,7 +71,7 @@ def test_both_approaches_in_one_choir_are_refused(tmp_path):
     """The message names the choir and its two approaches, and the way out."""
     roster = [*ROSTER, "S3,treble,Hobnail,page,"]
     assert [str(problem) for problem in load(tmp_path, MARKS, roster).problems] == [
-        'roster.csv, row 4: The choir "treble" has the approaches "ear" and "page". Correct the label; if students, '
+        'roster.csv, row 4: The choir "Treble" has the approaches "ear" and "page". Correct the label; if students, '
         "not choirs, were assigned to approaches, write groups_inside_choirs = true in study.toml."
     ]
     assert not load(tmp_path, MARKS, roster, Rules(groups_inside_choirs=True)).problems
@@ -102,3 +102,29 @@ def test_zeros_of_the_absent_are_told():
         "If they were not tested, write abs in place of the zero."
     )
     assert zeros_where_absent(scores[1:], attendance) is None
+
+
+def test_schools_beside_marks_need_a_list_of_students(tmp_path):
+    """Without a roster nothing reads the column; the section to write is given where each student has one row."""
+    marks = ["ID,Choir,School,Pre,Post", "S1,Concert,Alder,5,6", "S2,Concert,Cedar,4,6"]
+    loaded = load(tmp_path, marks)
+    (told,) = unlisted(loaded.suggestions, loaded.scores)
+    assert str(told) == (
+        'marks.csv: The column "School" of the marks cannot be used, and choirs of one name in several schools would '
+        "count as one choir. Declare a list of students, with what these columns say of each, under [[rosters]] in "
+        "study.toml."
+    )
+    assert told.type_this.splitlines() == [
+        "[[rosters]]", 'file = "marks.csv"', 'student = "ID"', 'choir = "Choir"', 'school = "School"',
+    ]  # fmt: skip
+    assert list(unlisted([], loaded.scores)) == []
+    listed = load(tmp_path, marks, roster=["ID,Choir", "S1,Concert"])
+    assert list(unlisted(listed.suggestions, listed.scores)) == []
+
+
+def test_a_long_file_of_marks_is_no_list_of_students(tmp_path):
+    """Where a student has a row for each test, only the advice is given."""
+    marks = ["ID,School,Term,Score", "S1,Alder,Pre,5", "S1,Alder,Post,6"]
+    loaded = load(tmp_path, marks)
+    (told,) = unlisted(loaded.suggestions, loaded.scores)
+    assert told.type_this == ""

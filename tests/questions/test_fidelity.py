@@ -9,7 +9,7 @@ FOUND = pd.DataFrame({
     "choir": ["Ash", "Ash", "Birch", "Birch"],
     "week": pd.to_datetime(["2026-01-12", "2026-01-05", "2026-01-05", "2026-01-12"]),
     "possible": [4, 3, 4, 4], "logged": [2, 3, 1, 0], "minutes": [10.0, 18.0, 6.0, 0.0], "enough": [1, 2, 1, 0],
-    "timed": [2, 3, 1, 0],
+    "timed": [2, 3, 1, 0], "staged": [2, 3, 0, 0],
 })  # fmt: skip
 
 
@@ -17,15 +17,15 @@ def test_weeks_add_up_over_choirs():
     """Each week holds the sums of its choirs, in the order of the weeks, and nothing gets lost."""
     found = by_week(FOUND)
     assert list(found["week"]) == list(pd.to_datetime(["2026-01-05", "2026-01-12"]))
-    assert found[["choirs", "possible", "logged", "timed", "enough"]].to_numpy().tolist() == [
-        [2, 7, 4, 4, 3], [2, 8, 2, 2, 1]
+    assert found[["choirs", "possible", "logged", "timed", "staged", "enough"]].to_numpy().tolist() == [
+        [2, 7, 4, 4, 3, 3], [2, 8, 2, 2, 2, 1]
     ]  # fmt: skip
 
 
 def test_no_log_has_no_weeks():
     """Without a log there is an empty table with the same columns."""
     found = by_week(FOUND.iloc[:0])
-    assert list(found) == ["week", "choirs", "possible", "logged", "timed", "enough"]
+    assert list(found) == ["week", "choirs", "possible", "logged", "timed", "staged", "enough"]
     assert found.empty
 
 

@@ -119,7 +119,16 @@ def test_students_without_a_choir_are_told_beside_the_choirs():
     found = growth.before_and_after(choirs_of(*CHOIRS, ("", "", [3, 3], [9, 9])))
     gain = named(found)["mean_gain", "total, all choirs"]
     assert gain.value == pytest.approx(2)
-    assert gain.notes[1] == "Students who name no choir are not in it: 2."
+    assert gain.notes[1] == "Students whose choir is not known are not in it: 2."
+
+
+def test_choirs_in_which_nobody_was_tested_twice_are_told_as_left_out():
+    """The gain of three choirs of four says that one is not in it."""
+    gain = named(growth.before_and_after(choirs_of(*CHOIRS, ("D", "", [3, 3], [None, None]))))[
+        "mean_gain", "total, all choirs"
+    ]
+    assert (gain.n, gain.dropped) == (3, 1)
+    assert named(growth.before_and_after(choirs_of(*CHOIRS)))["mean_gain", "total, all choirs"].dropped == 0
 
 
 def test_a_choir_tested_once_does_not_count():

@@ -25,6 +25,12 @@ def test_schools_choirs_and_students():
     }  # fmt: skip
 
 
+def test_a_choir_in_which_nobody_took_both_tests_is_counted():
+    """One of two choirs has no second test at all."""
+    pairs = choirs_of(("A", "ear", [1, 2], [2, 3]), ("B", "page", [1, 2], [None, None]))
+    assert counts(reach(pairs, students([{"student": "S1"}])))["choirs without both tests"] == (1, 2)
+
+
 def test_without_schools_none_are_named():
     """What nobody wrote down is not counted as one."""
     assert "schools" not in counts(reach(PAIRS, students([{"student": "S1"}])))

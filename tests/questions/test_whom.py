@@ -24,6 +24,17 @@ def test_flow_and_reasons():
     assert numbers(whom.reasons(pairs)) == {"before: absent": 2, "after: absent": 2}
 
 
+def test_without_a_roster_the_flow_says_so():
+    """Nobody listed anybody, so students without any mark are not seen; with a roster nothing is noted."""
+    marks = [{"student": "a", "occasion": "pre", "points": 3.0}]
+    pairs = lined_up([], marks)
+    assert len(whom.flow(pairs)[0].notes) == 1
+    pairs.attrs["listed"] = False
+    first, *rest = whom.flow(pairs)
+    assert (first.value, first.notes[1:]) == (1, (whom.NO_ROSTER,))
+    assert all(len(one.notes) == 1 for one in rest)
+
+
 def test_reasons_are_told_in_words_and_kept_apart():
     """Each reason is a line of its own, in the order of the list of reasons."""
     marks = [

@@ -48,7 +48,10 @@ def loss(rating="low", *, at_random=True):
 
 
 LOSSES = {
-    "plain": loss(), "high": loss("high"), "borderline, not at random": loss("borderline", at_random=False),
+    "plain": loss(), "a choir lost": SimpleNamespace(
+        levels=(lost("choirs", "high", (6, 6), (6, 5)), lost()), answers=[], leaving="cautious", at_random=True), "high": loss("high"), "borderline, not at random": loss("borderline", at_random=False),
+    "nobody": SimpleNamespace(levels=(lost("choirs", "low", (6, 6), (6, 6)), lost(kept=(150, 140))), answers=[],
+                              leaving="cautious", at_random=True),
     "nothing": SimpleNamespace(levels=(), answers=[], leaving="cautious", at_random=True),
 }  # fmt: skip
 
@@ -59,8 +62,9 @@ def difference(value=1.6, ends=(0.2, 3.0), *, unit="points", about=ABOUT, name="
 
 
 def primary(
-    value=1.6, ends=(0.2, 3.0), *, unit="points", tested=True, model="gain", method="choir means", p=0.012, schools=""
-):
+    value=1.6, ends=(0.2, 3.0), *, unit="points", tested=True, model="gain", method="choir means", p=0.012, schools="",
+    choirs=6,
+):  # fmt: skip
     """Make an answer."""
     from dataclasses import replace
 
@@ -68,8 +72,10 @@ def primary(
     return SimpleNamespace(
         main=main, shuffled=replace(main, p=p) if main and tested else None, names=NAMES, units="choirs", method=method, model=model,
         schools=schools,
-        program=estimate("pitch, second test, ear-first", "mean_score", 18.3),
-        comparison=estimate("pitch, second test, page-first", "mean_score", 16.3),
+        program_first=estimate("pitch, first test of choirs, ear-first", "mean_score", 13.9, counted="choirs", n=choirs),
+        comparison_first=estimate("pitch, first test of choirs, page-first", "mean_score", 13.5, counted="choirs", n=6),
+        program=estimate("pitch, second test of choirs, ear-first", "mean_score", 18.3, counted="choirs", n=choirs),
+        comparison=estimate("pitch, second test of choirs, page-first", "mean_score", 16.3, counted="choirs", n=6),
         tested=tested, why_not="" if tested else "There are 4 choirs, and a test needs 6.",
         smallest=0.0011 if tested else None,
     )  # fmt: skip
@@ -84,6 +90,9 @@ PRIMARIES = {
     "schools apart": primary(schools="held apart"),
     "schools left in": primary(0.9, (-7.5, 9.0), schools="left in"),
     "no interval": primary(1.0, None, tested=False),
+    "a single choir": primary(None, tested=False, choirs=1),
+    "adjusted, open": primary(0.9, (-0.5, 2.2), p=0.4, model="adjusted"),
+    "adjusted, zero": primary(0.001, (-1.0, 1.0), p=1.0, model="adjusted"),
     "too few choirs": primary(0.9, (-7.5, 9.0), tested=False),
     "nothing": primary(None, tested=False),
 }
@@ -97,7 +106,7 @@ def models(adjusted=1.4, gain=1.0, *, settled=True, recommended="adjusted"):
 
 
 MODELS = {
-    "plain": models(), "not settled": models(1.5, -0.3, settled=False, recommended="gain"), "one": models(None),
+    "plain": models(), "by gains": models(recommended="gain"), "not settled": models(1.5, -0.3, settled=False, recommended="gain"), "one": models(None),
     "nothing": models(None, None),
 }  # fmt: skip
 
@@ -116,6 +125,7 @@ SENSITIVITIES = {
     "some": sensitivity((1.0, (-0.2, 2.2)), (1.4, (0.1, 2.7)), (0.9, None), schools="left in"),
     "none": sensitivity((1.0, (0.2, 1.8)), (1.4, (0.1, 2.7)), schools="held apart"),
     "without": sensitivity((1.0, None), (1.1, None), naive=False),
+    "alike": sensitivity((1.18, (0.2, 1.8)), (1.22, (0.1, 2.7))),
     "nothing": sensitivity(),
 }
 
@@ -131,11 +141,12 @@ PACES = {
 }  # fmt: skip
 
 
-def outcome(measure, role, value=1.0, ends=(0.2, 1.8), stands=None):
+def outcome(measure, role, value=1.0, ends=(0.2, 1.8), *, stands=None, model="gain"):
     """Make one outcome."""
     return SimpleNamespace(
         measure=measure,
         role=role,
+        model=model,
         estimate=difference(value, ends, about=f"{measure}, x"),
         p_adjusted=None,
         stands=stands,
@@ -153,7 +164,8 @@ OUTCOMES = {
         outcome("intervals", "secondary", stands=False), outcome("rhythm", "negative control", 0.1, (-0.5, 0.7)),
         tests=2,
     ),
-    "control apart": outcomes(outcome("rhythm", "negative control", -1.0, (-1.8, -0.2)), outcome("x", "exploratory")),
+    "control apart": outcomes(outcome("rhythm", "negative control", -1.0, (-1.8, -0.2)),
+                              outcome("x", "exploratory", model="adjusted")),
     "nothing": outcomes(),
 }  # fmt: skip
 MISSING = [
@@ -162,6 +174,7 @@ MISSING = [
     difference(-1.0, (-3.0, 1.0), about=f"{ABOUT}, worst case"),
     difference(3.1, (1.0, 5.2), about=f"{ABOUT}, best case"),
 ]
+NONE_MISSING = [count(0, f"{ABOUT}, marks missing", 225)]
 SUBGROUPS = [difference(0.4, (-1.0, 1.8), about="pitch, grade 7 minus grade 6", name="adjusted_difference")]
 ALIKE = [
     estimate("pitch, second test", "icc_clusters", 0.12, (-0.02, 0.38), unit="agreement", n=265),

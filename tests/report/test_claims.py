@@ -80,7 +80,7 @@ EVERYWHERE = (
     "The program is evidence based.",
 )
 HONEST = (
-    "On average the scores of 33 students rose from 9.1 to 12.3 points, a gain of 3.2 points.",
+    "On average, the scores of 33 students rose from 9.1 to 12.3 points, a gain of 3.2 points.",
     "Some of the larger gain of low starters is expected by chance alone (about 1.3 points).",
     "The interval includes zero: it could be a rise or a fall.",
     "62 percent of the students scored higher the second time.",
@@ -127,7 +127,7 @@ def test_one_test_says_nothing_of_change(text):
     """With one test no word of change passes."""
     with pytest.raises(ClaimRefusedError):
         gate(text, code="D0")
-    assert gate("On average 30 students scored 9.1 points.", code="D0")
+    assert gate("On average, 30 students scored 9.1 points.", code="D0")
     assert gate("Tested in fall: 30. Missing: 1 voice change or illness.", code="D0")
 
 

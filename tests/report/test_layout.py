@@ -1,5 +1,7 @@
 """What a cell shows: clean HTML, everything escaped, captions and alternative texts required."""
 
+import re
+
 import pandas as pd
 import pytest
 from matplotlib.figure import Figure
@@ -85,3 +87,24 @@ def test_long_tables_are_set_smaller_and_short_ones_kept_together():
     assert 'class="scroll kept dense"' in body
     assert '<td class="short">one<br>two</td>' in body
     assert 'class="scroll"' in layout.table(pd.DataFrame({"a": range(30)}), number=1, caption="Long").body
+
+
+def test_a_long_heading_may_be_broken():
+    """A short one stays in one line; the name of an approach that is a sentence does not push numbers off the page."""
+    rows = pd.DataFrame({"What": ["n"], "ear-first": ["6"], "Ear training before any notation is shown": ["140"]})
+    body = layout.table(rows, number=1, caption="Approaches").body
+    assert '<th scope="col" class="number">ear-first</th>' in body
+    assert '<th scope="col" class="number long">Ear training before any notation is shown</th>' in body
+
+
+def test_what_is_the_same_in_every_row_is_told_once():
+    """A column of words without a difference becomes a sentence; numbers, short tables and written rows stay."""
+    rows = pd.DataFrame({"What": list("abcde"), "Weak?": ["almost sure"] * 5, "n": ["3"] * 5, "Why": [""] * 5})
+    shown = layout.table(rows, number=1, caption="Patterns", notes=["More."])
+    assert shown.body.count("almost sure") == 1
+    assert '<p class="note">Weak: almost sure, in every row.</p><p class="note">More.</p>' in shown.body
+    assert [*re.findall(r'<th scope="col"[^>]*>([^<]*)<', shown.body)] == ["What", "n", "Why"]
+    assert [*shown.table.columns] == ["What", "Weak?", "n", "Why"]
+    assert layout.table(rows.iloc[:4], number=1, caption="Patterns").body.count("almost sure") == 4
+    written = layout.table(rows, number=1, caption="Patterns", write=layout.Written)
+    assert written.body.count("almost sure") == 5

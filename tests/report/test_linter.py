@@ -18,7 +18,7 @@ CAUSES = [refusal for refusal in REFUSALS if "D1" in refusal.codes and "D4" not 
 DENIED = ("cannot say", "can say", "cannot tell", "does not", "is not", "not a ", "no claim", "never", "not known")
 SAID_ONLY_AT_RANDOM = {("words/comparison.py", '" raised scores by ')}
 """Templates with a word of cause, each behind a test of the design that `tests/report/words/test_comparison.py` renders."""
-SAID_ONLY_WHERE_CLOSE = {("words/comparison.py", '" was associated with scores ')}
+SAID_ONLY_WHERE_CLOSE = {("words/comparison.py", '" was associated with ')}
 
 
 def place(path: Path) -> str:

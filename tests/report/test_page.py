@@ -188,8 +188,10 @@ def test_sentences_and_figures_about_too_few_are_not_public():
 
 def test_nothing_to_draw_is_a_line():
     """An empty figure is not drawn; a line says why."""
-    said = "No figure here: there are too few scores for one, or too few students for this reader."
+    said = "No figure here: there are too few scores for one."
     assert a_page().draw(lambda _: Figure(), [], caption=CAPTION).body == f'<p class="note">{said}</p>'
+    public = "No figure here: there are too few scores for one, or it would show groups of fewer than 10 students."
+    assert a_page(audience="public").draw(lambda _: Figure(), [], caption=CAPTION).plain == public
 
 
 def test_invented_data_are_called_invented():
@@ -219,6 +221,32 @@ def test_how_the_report_was_made():
     body = a_page(level=0.9).provenance({"a.csv": "0123456789abcdef0123"}).body
     for text in ("fingerprint 0123456789abcdef<", "pandas", ">7<", ">90 %<", ">teacher<"):
         assert text in body
+    assert re.search(r"made on</th><td[^>]*>\d{1,2} [A-Z][a-z]+ \d{4}<", body)
+
+
+def test_fingerprints_kept_in_the_school_are_one_row():
+    """Beyond the school the files are named once; only the plan's has its fingerprint."""
+    body = (
+        a_page(audience="public")
+        .provenance({"a.csv": "0" * 20, "b.csv": "1" * 20, "plan.md": "2" * 20}, plan="plan.md")
+        .body
+    )
+    assert "files whose fingerprints are kept in the school</th><td>a.csv, b.csv</td>" in body
+    assert body.count("fingerprint ") == 1
+    assert "fingerprint 2222222222222222<" in body
+
+
+def test_references_stand_by_their_names():
+    """The list is in the order of what is printed, not of the keys behind it."""
+    page = a_page()
+    page.say(Said(sentences=("Numbers.",), estimates=(
+        dataclasses.replace(GAIN, source="galton-regression", name="expected_regression", interval=None, notes=("None.",)),
+        dataclasses.replace(GAIN, source="cohen-1988", name="detectable_gain", interval=None, notes=("None.",)),
+        dataclasses.replace(GAIN, source="becker-1988", name="d_pre", interval=None, notes=("None.",)),
+    )))  # fmt: skip
+    listed = re.findall(r"<li>(.*?)</li>", page.references().body)
+    assert listed == sorted(listed, key=str.casefold)
+    assert len(listed) == 3
 
 
 def test_a_table_has_intervals_of_one_level():

@@ -116,7 +116,7 @@ def test_one_test_is_never_spoken_of_as_change():
         assert texts["change"] == "There was only one test, so this report cannot say whether scores rose or fell."
         assert not any("gain" in text for text in texts.values())
         told = "took one of the two tests, and nobody took both; no average is told here."
-        assert (told if world == "nobody twice" else "On average 20 students scored ") in texts["headline"]
+        assert (told if world == "nobody twice" else "On average, 20 students scored ") in texts["headline"]
         assert "Too few" not in texts["headline"]
 
 

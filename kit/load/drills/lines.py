@@ -22,6 +22,11 @@ SPLIT = {
     "do": 'Put a field with a comma in it, such as the low mark in so, between quotation marks: "so,".',
 }
 
+ORDER = "date_order"
+"""The setting that tells which of day and month comes first."""
+MANY_UNCLEAR = 10
+"""Lines without a clear day from which on it is asked for (our own rule)."""
+
 
 @dataclass(slots=True)
 class Log:
@@ -158,3 +163,22 @@ def _coded(account: Account, indices: list[int], column: int | None, cells: list
         if shown:
             formats[code] = shown
     return Codes(codes.astype(smallest(len(known))), [cell for _, cell, _ in known], formats)
+
+
+def refuse_unclear_days(log: Log, unclear: np.ndarray) -> None:
+    """Ask once for the order of day and month where it leaves most lines of a log without a day.
+
+    Parameters
+    ----------
+    log : Log
+        The log.
+    unclear : array of bool, shape (n_lines,)
+        Lines whose day can be read in two ways; few of them are set aside one by one and not asked about.
+    """
+    number = int(unclear.sum())
+    if number >= MANY_UNCLEAR and 2 * number > unclear.size:
+        log.account.refuse(
+            why="date_unclear", column=log.heading("date"),
+            found=f"{number} of {unclear.size} days can be read in two ways, day first or month first.",
+            do=f'Write {ORDER} = "day_first" or {ORDER} = "month_first" in study.toml.',
+        )  # fmt: skip

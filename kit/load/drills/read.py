@@ -17,6 +17,7 @@ from kit.load.formats import bounds
 from kit.load.formats.cells import Book, refusal
 from kit.load.formats.fast_csv import NotStreamableError, fingerprint, open_head
 from kit.load.ledger import Account
+from kit.load.people.shared_choirs import SharedChoirs
 from kit.load.sheets import Row
 from kit.load.suggest import Suggestion
 from kit.tables import DRILLS, empty
@@ -36,12 +37,15 @@ class DrillsRead:
         How each sheet was understood.
     people : list of Row
         Every person whom the file names, once for each sheet.
+    shared : SharedChoirs
+        Choirs of one name in several schools; may be filled before ``table``.
     """
 
     path: Path
     accounts: list[Account]
     suggestions: list[Suggestion] = field(default_factory=list)
     people: list[Row] = field(default_factory=list)
+    shared: SharedChoirs = field(default_factory=SharedChoirs)
     _readings: list[LogReading] = field(default_factory=list)
 
     @property
@@ -57,7 +61,7 @@ class DrillsRead:
         DataFrame
             In the order of the file; texts are kept as categories, since a log may have millions of lines.
         """
-        return join_logs([self._readings.pop(0).table() for _ in tuple(self._readings)])
+        return join_logs([self._readings.pop(0).table(self.shared) for _ in tuple(self._readings)])
 
 
 def read_drills(path: Path, source: DrillSource, rules: Rules, *, open_book: Callable[[], Book]) -> DrillsRead:

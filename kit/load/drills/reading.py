@@ -12,15 +12,14 @@ from kit.errors import Problem
 from kit.load.codes import filled, first_of, listed
 from kit.load.days import order_of
 from kit.load.declared import Rules
-from kit.load.drills.lines import Log
+from kit.load.drills.lines import ORDER, Log, refuse_unclear_days
 from kit.load.drills.notes import ON_A_VOWEL, on_a_vowel, read_notes_of
 from kit.load.drills.people import NOBODY, NOBODY_NAMED, SEVERAL_STUDENTS, People
+from kit.load.drills.shared import CHOIR_UNCLEAR, tell_choirs_apart
 from kit.load.drills.sung import read_patterns
 from kit.load.drills.table import Columns, lay_out
 from kit.load.drills.values import (
-    SIGN_NO,
     SIGN_NONE,
-    SIGN_YES,
     Fault,
     Meaning,
     read_choirs,
@@ -34,13 +33,11 @@ from kit.load.drills.values import (
 from kit.load.drills.words import are_of_groups, read_words
 from kit.load.no_school import days_without_school
 from kit.load.people.aliases import meanings
+from kit.load.people.shared_choirs import SharedChoirs
 from kit.load.suggest import Suggestion
 
 MOST_LISTED = 100_000
 """Lines set aside that are listed one by one; a log with more, and more than one in ten, is refused."""
-ENOUGH_ERRORS = 5
-"""From how many tries on a log in which every try is wrong is taken for one of errors only (our own rule)."""
-_READ_ELSEWHERE = {"student", "name", "target", "sung"}
 _READ_ELSEWHERE = {"student", "name", "target", "sung"}
 _OF_A_TRY = ("sung", "right", "pitch_right", "syllable_right")
 
@@ -72,7 +69,7 @@ class LogReading:
         self._read_signs()
         self._read_notes()
         self._set_cells_aside()
-        self._tell_errors_only()
+        self.columns.errors_only = self.source.errors_only or self.columns.tell_errors_only(~self.gone)
         self.people.introduce(self.gone, *self.columns.texts["choir"])
 
     @property
@@ -84,9 +81,11 @@ class LogReading:
             return replace(found, source=replace(found.source, errors_only=True), evidence=evidence)
         return found
 
-    def table(self) -> pd.DataFrame:
-        """Lay out the lines as their part of the drills table; lines of unclear persons are set aside now."""
+    def table(self, shared: SharedChoirs) -> pd.DataFrame:
+        """Lay out the lines as their part of the drills table; lines of unclear persons or choirs are set aside now."""
         self.people.set_unclear_aside(self.gone)
+        unclear = tell_choirs_apart(self.log, self.columns, self.people, self.gone, shared)
+        self._set_lines(unclear, CHOIR_UNCLEAR, "choir")
         self.log.columns.clear()
         return lay_out(self.log, self.columns, self.people, self.gone, self.days_of)
 
@@ -114,10 +113,15 @@ class LogReading:
 
     def _set_lines(self, lines: np.ndarray, fault: Fault, name: str = "") -> None:
         """Set whole lines aside that are not yet."""
-        account, heading = self.log.account, self.log.heading(name) if name else ""
-        for index in self.log.rows[lines & ~self.gone].tolist():
-            account.set_row_aside(index, why=fault.why, found=fault.found, do=fault.do, column=heading)
-        self.gone |= lines
+        heading = self.log.heading(name) if name else ""
+        for line in np.flatnonzero(lines & ~self.gone).tolist():
+            self._set_line(line, heading, fault)
+
+    def _set_line(self, line: int, heading: str, fault: Fault) -> None:
+        """Set one line aside."""
+        index = int(self.log.rows[line])
+        self.log.account.set_row_aside(index, why=fault.why, found=fault.found, do=fault.do, column=heading)
+        self.gone[line] = True
 
     def _read_choir(self) -> None:
         """Read the choirs."""
@@ -162,6 +166,7 @@ class LogReading:
                     self.days_of[line] = open_days
             else:
                 self._set_lines(codes == at, fault, "date")
+        refuse_unclear_days(self.log, np.isin(codes, [at for at, fault in days.faults.items() if ORDER in fault.do]))
 
     def _read_words(self) -> None:
         """Read activities, units and stages, and plain texts."""
@@ -247,15 +252,13 @@ class LogReading:
             return
         left = self._is_anything_left()
         for name, codes, meaning in self._faulty:
-            heading, account = self.log.heading(name), self.log.account
+            heading = self.log.heading(name)
             for line in np.flatnonzero(lines[name]).tolist():
                 fault = meaning.faults[int(codes[line])]
                 if left[line] or name not in (*_OF_A_TRY, "target"):
                     self._set_cell(line, heading, fault)
                 elif not self.gone[line]:
-                    index = int(self.log.rows[line])
-                    account.set_row_aside(index, column=heading, why=fault.why, found=fault.found, do=fault.do)
-                    self.gone[line] = True
+                    self._set_line(line, heading, fault)
         self._faulty.clear()
 
     def _set_cell(self, line: int, heading: str, fault: Fault) -> None:
@@ -289,12 +292,3 @@ class LogReading:
                 table, texts = self.columns.texts[name]
                 left |= filled(texts)[table]
         return left
-
-    def _tell_errors_only(self) -> None:
-        """Find out whether only mistakes were written down."""
-        if self.source.errors_only:
-            self.columns.errors_only = True
-        elif "right" in self.columns.signs:
-            signs = self.columns.signs["right"][~self.gone]
-            wrong = int((signs == SIGN_NO).sum())
-            self.columns.errors_only = wrong >= ENOUGH_ERRORS and not (signs == SIGN_YES).any()

@@ -12,8 +12,11 @@ import pandas as pd
 from kit.load.codes import smallest
 from kit.load.drills.lines import Log
 from kit.load.drills.people import NOBODY, People
-from kit.load.drills.values import SIGN_NONE, SIGN_YES
+from kit.load.drills.values import SIGN_NO, SIGN_NONE, SIGN_YES
 from kit.tables import DRILLS, Column
+
+ENOUGH_ERRORS = 5
+"""From how many tries on a log in which every try is wrong is taken for one of errors only (our own rule)."""
 
 
 @dataclass(slots=True)
@@ -39,6 +42,11 @@ class Columns:
     numbers: dict[str, tuple[np.ndarray, np.ndarray]] = field(default_factory=dict)
     texts: dict[str, tuple[np.ndarray, Sequence[str]]] = field(default_factory=dict)
     errors_only: bool = False
+
+    def tell_errors_only(self, kept: np.ndarray) -> bool:
+        """Find out whether only mistakes were written down in the lines that are kept."""
+        signs = self.signs["right"][kept] if "right" in self.signs else np.zeros(0)
+        return bool((signs == SIGN_NO).sum() >= ENOUGH_ERRORS and not (signs == SIGN_YES).any())
 
 
 def lay_out(

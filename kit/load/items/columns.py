@@ -88,6 +88,8 @@ def suggest_items(source: ItemSource, header: Header, rows: list[list[Value]]) -
     """
     rows = rows[:ENOUGH_ROWS]
     fields = ("student", "name", "choir", "occasion", "form", "rater", "melody")
+    # from here on each column by its own heading, so that those of a range are known to be read
+    source = replace(source, items=columns_of(source.items, header))
     filled, evidence = fill_fields(source, header, rows, fields, item_field)
     if not (source.item or source.items or source.string):
         run = numbered_run(header.headings)

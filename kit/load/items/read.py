@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from pathlib import PurePath
 
 import pandas as pd
 
-from kit.load.columns import named_occasion, occasion_rank, plain
+from kit.load.columns import is_only_time, named_occasion, occasion_of, occasion_rank, plain
 from kit.load.declared import Rules
 from kit.load.declared_music import ItemSource, Syllables
 from kit.load.formats.cells import Book
@@ -133,7 +134,8 @@ def read_items(book: Book, source: ItemSource, rules: Rules, *, keys: pd.DataFra
     for read in opened.reads:
         if not _layout_is_clear(read, key):
             continue
-        rows = data_rows(read, _FIELDS, choir_reader(read, len(opened.reads) > 1))
+        named = _take_occasion_from_name(read)
+        rows = data_rows(read, _FIELDS, choir_reader(read, len(opened.reads) > 1 and not named))
         _name_occasions(read, rows, rules)
         sheet = ItemSheet(read, key, _mark_reader(read, rows))
         marks += [sheet.read_row(row) if row.open else [] for row in rows]
@@ -183,6 +185,22 @@ def _mark_reader(read: SheetRead, rows: list[Row]) -> MarkReader:
         cells = {(type(v), v): v for row in rows for v in (row.fields["string"], row.fields["second_rater"])}
         return MarkReader.of((sign for value in cells.values() for sign in loose_signs(value)), source.right_words)
     return MarkReader.of(cells_of_marks(read, rows), source.right_words)
+
+
+def _take_occasion_from_name(read: SheetRead) -> bool:
+    """Take the occasion from the name of the sheet, else of the file, if nothing else tells it.
+
+    Says whether the sheet is named for a test, so for no choir.
+    """
+    found, sheet = read.suggestion, read.account.sheet.name
+    if not (found.source.occasion or found.source.occasion_is):
+        name = next((name for name in (sheet, PurePath(found.source.file).stem) if occasion_of(name)), "")
+        if name:
+            evidence = (*found.evidence, f'the name "{name}" says {occasion_of(name)}')
+            read.suggestion = replace(
+                found, source=replace(found.source, occasion_is=occasion_of(name)), evidence=evidence
+            )
+    return is_only_time(sheet)
 
 
 def _name_occasions(read: SheetRead, rows: list[Row], rules: Rules) -> None:

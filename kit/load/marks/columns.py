@@ -147,7 +147,9 @@ def _scale(account: Account, column: MarkColumn, marks: list[Cell], most: float 
             why="scale_mixed", column=column.column,
             found=f"{len(parts)} marks are shares such as 0.85, {len(wholes)} are whole numbers such as 85, "
             f"{len(percents)} have a percent sign.",
-            do='Write them all one way, or declare scale = "points", "percent" or "share".',
+            do='Write them all one way, or declare scale = "points", "percent" or "share".'
+            if parts
+            else "Write them all one way, or the most points of the test beside the column in study.toml: max_points.",
         )  # fmt: skip
     return "share" if parts and not wholes and not most else ""
 

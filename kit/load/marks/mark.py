@@ -19,13 +19,14 @@ _PLAIN = re.compile(rf"-?{_NUMBER}")
 _HALVES = re.compile(r"(?<![\d.])(\d{0,4})\s*([¼½¾])|(?<![\d./])(\d{1,4})\s+(1/2|1/4|3/4)(?![\d/])")
 _HALF = {"¼": ".25", "½": ".5", "¾": ".75", "1/4": ".25", "1/2": ".5", "3/4": ".75"}
 _BY_SOMEBODY = re.compile(r"(.*\d.*?)\s*\(\s*([A-Z]{2,3})\s*\)")
+_INITIALS = re.compile(r"\(\s*[A-Z]{2,3}\s*\)$")
 _FRACTION_FORMAT = re.compile(r"[?#0]\s*/\s*[?#\d]")
 _UNCLEAR = re.compile(r"[~<>≈]?\s*\d+(?:\.\d+)?\s*[*?+~]?.*")
 _FORMULA_ERROR = re.compile(r"#(DIV/0!|REF!|N/A|NAME\?|NULL!|NUM!|VALUE!|#+)")
 
 _WORDS = {
     "unspecified": ("-", "--", "–", "—", ".", "n/a", "na", "none", "nil"),
-    "absent": ("abs", "absent", "a", "ab", "away", "not here"),
+    "absent": ("abs", "absent", "a", "ab", "away", "not here", "no show", "no-show"),
     "excused": ("ex", "exc", "exc.", "excused", "exempt", "iep", "504", "ell"),
     "declined": ("ref", "refused", "declined", "wouldn't sing", "would not sing", "opted out"),
     "voice": ("lost voice", "voice change", "changing voice", "sick", "ill", "no voice"),
@@ -36,6 +37,12 @@ _WORDS = {
 }
 NO_MARK = {word: reason for reason, words in _WORDS.items() for word in words}
 """Word in a mark cell -> why there is no mark (common practice in schools, no source)."""
+
+_REASON_AND_MORE = re.compile(
+    r"(abs|absent|no show|exc|excused|exempt|declined|sick|voice change|moved|withdrew|withdrawn|unscorable)"
+    r"(?:\s+[-–]\s+|\s*[(:,;]|(?<=moved)\s+to\s)[^\d]*"
+)
+"""A word for no mark with words behind it, but no number, which may be a mark or a day."""
 
 _MOST_LETTERS = 40
 """Letters of a cell beyond which it is no mark (our own bound): digits without end would be a number without end."""
@@ -148,10 +155,12 @@ def _text(text: str, decimal: str, dash: Dash) -> Mark:
     """Read a text cell."""
     if not text:
         return Mark(missing_reason="unspecified")
-    reason = NO_MARK.get(text.casefold().replace("’", "'"))
+    word = text.casefold().replace("’", "'")
+    more = None if _INITIALS.search(text) else _REASON_AND_MORE.fullmatch(word)
+    reason = NO_MARK.get(word) or (NO_MARK.get(more[1]) if more else None)
     if reason:
         rule = f"word read as no mark, {'no reason given' if reason == 'unspecified' else reason.replace('_', ' ')}"
-        return Mark(missing_reason=reason, rule=rule, private=reason in _PRIVATE)
+        return Mark(missing_reason=reason, rule=rule, private=reason in _PRIVATE or word not in NO_MARK)
     if len(text) > _MOST_LETTERS:
         return Mark(fault="not_a_mark")
     if text in _UNUSABLE or _FORMULA_ERROR.fullmatch(text):

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
+from pathlib import PurePath
 
 import pandas as pd
 
-from kit.load.columns import named_occasion, occasion_rank, plain
+from kit.load.columns import is_only_time, named_occasion, occasion_of, occasion_rank, plain
 from kit.load.days import Day, order_of, read_day
 from kit.load.declared import MarkColumn, Rules, ScoreSource, names_of
 from kit.load.formats.cells import Book, Value
@@ -17,7 +18,7 @@ from kit.load.marks.sums import add_totals
 from kit.load.people.personal import report_personal_columns
 from kit.load.ratings.raters import rater_of, settle_raters
 from kit.load.sheets import Row, SheetRead, choir_reader, data_rows, open_sheets, text_of
-from kit.load.suggest import Suggestion, suggest_scores
+from kit.load.suggest import ONE_TEST, Suggestion, named_for_itself, suggest_scores, timed_by_name
 from kit.reasons import REASONS
 from kit.tables import SCORES, conform
 
@@ -66,14 +67,14 @@ def read_scores(book: Book, source: ScoreSource, rules: Rules) -> tuple[list[Row
     rows, accounts, suggestions = [], [], []
     sheets = list(open_sheets(book, source, [heading for heading in declared if heading], suggest_scores))
     reads = [sheet for sheet in sheets if isinstance(sheet, SheetRead)]
+    named, refused = _tell_tests_by_name(reads)
     for sheet in sheets:
         account = sheet if isinstance(sheet, Account) else sheet.account
         accounts.append(account)
         if isinstance(sheet, SheetRead):
-            rows += _sheet_rows(sheet, rules, several=len(reads) > 1)
+            rows += _sheet_rows(sheet, rules, several=len(reads) > 1 and id(account) not in named)
             suggestions.append(sheet.suggestion)
     _refuse_many_over_maximum(accounts, rows)
-    refused = _refuse_sheets_of_occasions(reads)
     # a student is on several of these sheets only because nothing tells them apart
     return [row for row in rows if id(row.account) not in refused], accounts, suggestions
 
@@ -111,7 +112,7 @@ def score_table(rows: list[Row]) -> pd.DataFrame:
 def _sheet_rows(read: SheetRead, rules: Rules, *, several: bool) -> list[Row]:
     """Read the data rows of one sheet with their marks."""
     account, source = read.account, read.source
-    if not source.marks:
+    if not source.marks or (read.suggestion.unclear and read.suggestion.decide):
         found = "; ".join(read.suggestion.decide) or "no column of marks was recognised"
         account.refuse(
             why="occasion_order" if read.suggestion.decide else "wrong_columns", index=read.header.index,
@@ -232,15 +233,33 @@ def _read_days(read: SheetRead, rows: list[Row], rules: Rules) -> None:
                 account.change(day.rule, row.index, value, day.date)
 
 
-def _refuse_sheets_of_occasions(reads: list[SheetRead]) -> set[int]:
-    """Refuse a file with a sheet for each test, to be declared one by one; gives the identity of their accounts."""
-    named = [read for read in reads if occasion_rank(read.account.sheet.name) and not read.source.occasion]
-    untimed = [read for read in named if read.suggestion.evidence and "one test only" in read.suggestion.evidence[-1]]
-    refused = untimed if len(untimed) > 1 else []
+def _tell_tests_by_name(reads: list[SheetRead]) -> tuple[set[int], set[int]]:
+    """Tell which test a sheet of one test holds by the name of the sheet, else of the file.
+
+    Gives the identities of the accounts of sheets that are named for a test, so for no choir, and of those refused:
+    a file with a sheet for each test whose names do not tell which is which is to be declared sheet by sheet.
+    """
+    untimed = [read for read in reads if ONE_TEST in read.suggestion.evidence]
+    only_time = [read for read in untimed if is_only_time(read.account.sheet.name)]
+    named = [read for read in untimed if read in only_time or occasion_of(read.account.sheet.name)]
+    refused = named if len(named) > 1 and not _is_clear([read.account.sheet.name for read in named]) else []
     for read in refused:
         sheet = read.account.sheet.name
         read.account.refuse(
             why="occasion_order", found=f'The sheet "{sheet}" seems to hold one test of several.',
             do=f'Write one [[scores]] for each sheet: sheets = ["{sheet}"], and the occasion of its marks.',
         )  # fmt: skip
-    return {id(read.account) for read in refused}
+        read.suggestion = named_for_itself(read.suggestion, sheet)
+    for read in untimed if not refused else ():
+        names = (read.account.sheet.name, PurePath(read.source.file).stem)
+        timed = next(filter(None, (timed_by_name(read.suggestion, name) for name in names)), None)
+        read.suggestion = timed or read.suggestion
+    return {id(read.account) for read in only_time}, {id(read.account) for read in refused}
+
+
+def _is_clear(sheets: list[str]) -> bool:
+    """Say whether sheets are named for one occasion each, or for different choirs at one occasion."""
+    occasions, only_time = [occasion_of(sheet) for sheet in sheets], list(map(is_only_time, sheets))
+    if all(only_time):
+        return all(occasions) and len(set(occasions)) == len(sheets)
+    return not any(only_time) and len(set(occasions)) == 1

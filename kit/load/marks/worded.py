@@ -68,6 +68,10 @@ def without_letter_grades(cells: list[Cell]) -> list[Cell]:
     return [(row, value, _GRADE if _key(value) == "a" else mark) for row, value, mark in cells]
 
 
+FEWEST_TO_PRINT = 3
+"""Times that a word must stand in a column of marks to be printed: one that stands less often may be a name."""
+
+
 def refuse_words(account: Account, column: MarkColumn, cells: list[Cell]) -> None:
     """Refuse a column of marks that holds a few words again and again, the levels of a rubric, in no declared order."""
     given = [(row.index, value, mark) for row, value, mark in cells if not mark.missing_reason]
@@ -78,9 +82,18 @@ def refuse_words(account: Account, column: MarkColumn, cells: list[Cell]) -> Non
     if 2 * number > len(given):
         account.refuse(
             why="grades_order", column=column.column,
-            found=f"{number} of {len(given)} marks are words: {len(words)} different ones.",
+            found=f"{number} of {len(given)} marks are words: "
+            f"{_quoted_words([value for _, value, _ in given if isinstance(value, str)], words)}.",
             do="Declare the column of marks in study.toml with  order = [...] , its words from worst to best.",
         )  # fmt: skip
+
+
+def _quoted_words(values: list[str], words: Counter) -> str:
+    """List the words of a column, for somebody to put in order; only their number where one may be somebody's name."""
+    if min(words.values()) < FEWEST_TO_PRINT:
+        return f"{len(words)} different ones"
+    spelled = {_key(value): " ".join(value.split()) for value in values if _key(value) in words}
+    return ", ".join(f'"{word}"' for word in sorted(spelled.values()))
 
 
 def read_codes(

@@ -9,6 +9,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from kit.errors import Problem, StudyProblems
 from kit.load.formats.cells import Value
 
 _ALPHABET = "BCDFGHJKLMNPQRSTVWXZ23456789"
@@ -55,7 +56,8 @@ def name_key(*parts: Value) -> str:
     str
         Given name first, small letters, single spaces.
     """
-    whole = " ".join(" ".join(str(part).split()) for part in parts if part is not None)
+    # word processors turn one mark into the other
+    whole = " ".join(" ".join(str(part).split()) for part in parts if part is not None).replace("\u2019", "'")
     family, comma, given = whole.partition(",")
     ordered = f"{given} {family}" if comma else whole
     return " ".join(ordered.casefold().split())
@@ -119,7 +121,7 @@ class Crosswalk:
         if path is not None and path.is_file():
             with path.open(encoding="utf-8", newline="") as lines:
                 for row in csv.DictReader(lines):
-                    key = _person(row["school_id"], row["name_key"])
+                    key = _person(row["school_id"], row["name_key"].replace("\u2019", "'"))
                     crosswalk._people[key] = [row["study_id"], row["school_id"], row["name_key"]]
                     crosswalk._taken.add(row["study_id"])
         return crosswalk
@@ -136,12 +138,23 @@ class Crosswalk:
         return self._people[key][0]
 
     def save(self) -> None:
-        """Write the crosswalk into the study folder, if there is one and anybody is new."""
+        """Write the crosswalk into the study folder, if there is one and anybody is new; tells where it cannot be."""
         if self.path is None or not self._changed:
             return
-        self.path.parent.mkdir(parents=True, exist_ok=True)
-        (self.path.parent / ".gitignore").write_text("*\n", encoding="utf-8")
-        with self.path.open("w", encoding="utf-8", newline="") as lines:
+        try:
+            self._write(self.path)
+        except OSError:
+            raise StudyProblems([
+                Problem(why="folder_locked", file=self.path.parent.name,
+                        found="The study folder cannot be written, and the list of study ids must stand in it.",
+                        do="Copy the study to a folder of your own.")
+            ]) from None  # fmt: skip
+
+    def _write(self, path: Path) -> None:
+        """Write the crosswalk where no other program takes it for a file to share."""
+        path.parent.mkdir(parents=True, exist_ok=True)
+        (path.parent / ".gitignore").write_text("*\n", encoding="utf-8")
+        with path.open("w", encoding="utf-8", newline="") as lines:
             writer = csv.writer(lines)
             writer.writerow(CROSSWALK_COLUMNS)
             # sorted by the random id, so that the order of the file tells nothing either
@@ -171,3 +184,11 @@ class Crosswalk:
 def _person(school_id: str, name: str) -> tuple[str, str]:
     """Key of a person: the school id alone where there is one, else the name."""
     return (school_id, "") if school_id else ("", name)
+
+
+def name_somebody(*, ids: bool, names: bool) -> str:
+    """Say what to do about a row that names nobody, in a sheet with or without a column for ids and for names."""
+    columns = " or ".join(word for word, there in (("the id", ids), ("the name", names)) if there)
+    if columns:
+        return f"Fill in {columns}, or delete it."
+    return "No column is known to name the students: say in study.toml, with student or name, which one does."

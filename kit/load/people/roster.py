@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from functools import lru_cache
 
 import pandas as pd
@@ -11,11 +10,12 @@ from kit.load.columns import plain
 from kit.load.declared import RosterSource, Rules, names_of
 from kit.load.formats.cells import Book, Value
 from kit.load.ledger import Account
-from kit.load.marks.attempts import primary_first
+from kit.load.marks.attempts import FEWEST_TWICE, MANY_TWICE, primary_first
 from kit.load.order_checks import refuse_mixed_choirs
 from kit.load.people.aliases import meanings
 from kit.load.people.grades import read_grade, read_voice_part
 from kit.load.people.personal import report_personal_columns
+from kit.load.people.shared_choirs import mostly_spelt
 from kit.load.sheets import Row, SheetRead, choir_reader, data_rows, open_sheets, text_of
 from kit.load.suggest import Suggestion, suggest_roster
 from kit.reasons import REASONS
@@ -82,14 +82,14 @@ def student_table(roster: list[Row], scores: list[Row], rules: Rules) -> pd.Data
     """
     names = {plain(word): approach for approach, words in rules.approaches.items() for word in (approach, *words)}
     names |= meanings("approach", rules.aliases)
-    spelling = _commonest([text_of(row.fields.get("approach")) for row in roster or scores])
+    spelling = mostly_spelt(text_of(row.fields.get("approach")) for row in roster or scores)
     students: dict[str, tuple[Row, dict]] = {}
     second: dict[str, str] = {}
     for row in primary_first(roster or scores, rules):
         if not row.open:
             continue
         if row.student in students:
-            if roster and _set_second_listing_aside(row, students[row.student][0]):
+            if roster and _set_second_listing_aside(row, students[row.student][0], rules):
                 second.setdefault(row.student, row.choir)
             continue
         values = {field: text_of(row.fields.get(field)) for field in _KEPT}
@@ -101,6 +101,7 @@ def student_table(roster: list[Row], scores: list[Row], rules: Rules) -> pd.Data
             "student": row.student, "choir": row.choir, "consent": _yes_no(row.fields.get("consent")), **values,
             **{key: place[key] for key in ("file", "sheet", "row")},
         }  # fmt: skip
+    _refuse_ids_of_several_schools(roster)
     listed = list(students.values())
     refuse_mixed_choirs(
         [row for row, _ in listed], {at: student["approach"] for at, (_, student) in enumerate(listed)}, rules
@@ -108,6 +109,23 @@ def student_table(roster: list[Row], scores: list[Row], rules: Rules) -> pd.Data
     table = conform([student for _, student in listed], STUDENTS)
     table.attrs |= {"second_choirs": second} if second else {}
     return table
+
+
+def _refuse_ids_of_several_schools(roster: list[Row]) -> None:
+    """Ask about ids listed at two schools, unless they are few: each school may number its own singers."""
+    moved = [
+        row for row in roster if not row.open and row.account.aside[row.index].why == "moved_school" and row.school_id
+    ]
+    ids = len({row.school_id for row in roster if row.school_id})
+    shared = len({row.school_id for row in moved})
+    if shared >= FEWEST_TWICE and shared > MANY_TWICE * ids:
+        account = moved[0].account
+        account.refuse(
+            why="id_twice", index=moved[0].index,
+            found=f"{shared} of {ids} ids are listed at two schools.",
+            do="If each school numbers its own singers, write the school before the id in all files, such as B-1. If "
+            "they moved to another school, leave the row of the first school and write the other one under moved_to.",
+        )  # fmt: skip
 
 
 def _read_word(row: Row, field: str) -> str:
@@ -127,7 +145,7 @@ def _read_word(row: Row, field: str) -> str:
     return word.text
 
 
-def _set_second_listing_aside(row: Row, first: Row) -> bool:
+def _set_second_listing_aside(row: Row, first: Row, rules: Rules) -> bool:
     """Set a second row about one student aside, with the reason that fits, and say whether it names a second choir.
 
     Two of one name may be two students.
@@ -142,13 +160,17 @@ def _set_second_listing_aside(row: Row, first: Row) -> bool:
         )  # fmt: skip
     elif school and other and plain(school) != plain(other):
         row.account.set_row_aside(
-            row.index, why="moved_school", found=f'The student is also listed at "{other}".',
-            do="Put the row of the school first where the student was tested first.",
+            row.index, why="moved_school",
+            found=f'The {"student" if row.school_id else "name"} is also listed at "{other}".',
+            do=("" if row.school_id else "If these are two students of one name, give them ids. If it is one: ")
+            + "Put the row of the school first where the student was tested first.",
         )  # fmt: skip
     elif plain(row.choir) != plain(first.choir):
         row.account.set_row_aside(
             row.index, why="second_choir", found=f'The student is also in "{first.choir}".',
-            do="Put the row of the choir that should count first, or name it under primary_choir in study.toml.",
+            do="Nothing: the other choir is named under primary_choir in study.toml."
+            if plain(first.choir) in map(plain, rules.primary_choir)
+            else "Put the row of the choir that should count first, or name it under primary_choir in study.toml.",
         )  # fmt: skip
         return True
     else:
@@ -161,14 +183,6 @@ def _set_second_listing_aside(row: Row, first: Row) -> bool:
 def _says(row: Row) -> list[str]:
     """Write what a row says of its student."""
     return [text_of(row.fields.get(field)) for field in _FIELDS]
-
-
-def _commonest(words: list[str]) -> dict[str, str]:
-    """Find how each word is mostly spelt, without regard to case and spaces; of equals the first."""
-    spelling: dict[str, str] = {}
-    for word, _ in Counter(words).most_common():
-        spelling.setdefault(plain(word), word)
-    return spelling
 
 
 def _one_spelling(row: Row, approach: str, names: dict[str, str]) -> str:

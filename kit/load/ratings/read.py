@@ -15,6 +15,7 @@ from kit.load.declared_music import RatingSource
 from kit.load.formats.cells import Book, Value
 from kit.load.ledger import Account
 from kit.load.opened import open_file, quoted, word_key
+from kit.load.people.shared_choirs import UNCLEAR, WRITE_SCHOOL, SharedChoirs, spell_choirs
 from kit.load.ratings.columns import known_rating_heading, looks_like_ratings, suggest_ratings
 from kit.load.ratings.panel import Panel, follows, panel_rating
 from kit.load.ratings.scales import RatingScale, ScaleFault, read_rating, scale_of
@@ -23,6 +24,7 @@ from kit.load.suggest import Suggestion
 from kit.reasons import REASONS
 from kit.tables import RATINGS, conform
 
+UNNAMED = "judge"
 looks_like = looks_like_ratings
 
 PANEL = "panel"
@@ -55,6 +57,8 @@ class RatingsRead:
     suggestions: list[Suggestion]
     ratings: list[JudgeRating]
     people: list[Row] = field(default_factory=list)
+    shared: SharedChoirs = field(default_factory=SharedChoirs)
+    """Choirs of one name in several schools; may be filled before ``table``."""
 
     def table(self) -> pd.DataFrame:
         """Lay the ratings out, one row for each judge, the panel's result among them.
@@ -64,6 +68,7 @@ class RatingsRead:
         DataFrame
             The ratings table.
         """
+        _name_choirs(self.ratings, self.shared)
         rows = [
             (pd.Timestamp(day) if (day := each.row.fields["date"]) else None, each.row.choir, each.judge,
              text_of(each.row.fields["part"]), each.rating, each.scale.best, each.scale.worst, sheet.file, sheet.name,
@@ -210,24 +215,49 @@ def _cells(read: SheetRead, row: Row) -> list[tuple[str, str, Value]]:
         judge = text_of(row.fields["judge"])
         if not source.judge or plain(judge) in _PANEL_WORDS:
             judge = PANEL
-        cells.append((source.rating, judge or "judge", row.fields["rating"]))
+        cells.append((source.rating, judge or UNNAMED, row.fields["rating"]))
     if source.final:
         cells.append((source.final, PANEL, row.fields["final"]))
     return cells
 
 
 def _without_repeats(ratings: list[JudgeRating]) -> list[JudgeRating]:
-    """Set rows aside that say the same as an earlier one."""
+    """Set rows aside that say the same as an earlier one, and refuse two ratings by one judge of one performance."""
     first: dict[tuple, JudgeRating] = {}
+    told: dict[tuple, JudgeRating] = {}
     for each in ratings:
-        place = (*_panel_of(each.row), each.judge, each.rating)
-        known = first.setdefault(place, each)
-        if known.row is not each.row and each.row.open:
+        first.setdefault((*_panel_of(each.row), each.judge, each.rating), each)
+    news = {id(each.row) for each in first.values()}
+    for each in ratings:
+        if id(each.row) not in news and each.row.open and each.judge != UNNAMED:
             each.row.account.set_row_aside(
                 each.row.index, why="same_row_twice", found="The row says the same as an earlier one.",
                 do="Delete one row.",
             )  # fmt: skip
+        other = told.setdefault((*_panel_of(each.row), each.judge), each)
+        if each.row.open and other.row is not each.row and each.judge != UNNAMED:
+            _refuse_second(each, other)
+            break
     return [each for each in ratings if each.row.open]
+
+
+def _refuse_second(each: JudgeRating, other: JudgeRating) -> None:
+    """Refuse a sheet in which one judge rated one choir twice: its panels cannot be told apart."""
+    account = each.row.account
+    account.refuse(
+        why="rated_twice", index=each.row.index, column=each.column,
+        found=f"The same judge rated this choir in row {account.place(other.row.index)['row']}, with no other date.",
+        do="Fill in the date of each, or what was rated.",
+    )  # fmt: skip
+
+
+def _name_choirs(ratings: list[JudgeRating], shared: SharedChoirs) -> None:
+    """Spell choirs as other files do; set rows aside that name one of several choirs, but not which."""
+    rows = {id(each.row): each.row for each in ratings}.values()
+    spell_choirs(rows, shared.spelt)
+    for row in rows:
+        if row.open and shared.shares(row.choir):
+            row.account.set_row_aside(row.index, why="choir_unclear", found=UNCLEAR, do=f"{WRITE_SCHOOL}.")
 
 
 def _panel_of(row: Row) -> tuple[str, date | None, str]:

@@ -21,7 +21,7 @@ from kit.questions.comparison.ways import (
     uneven_schools,
 )
 from kit.questions.design import FEW_CHOIRS, Design
-from kit.questions.scale import measure_of
+from kit.questions.scale import measure_of, scale
 from kit.stats.means import mean_score
 
 Method = Literal["choir means", "students in choirs", "students"]
@@ -36,6 +36,7 @@ FEWEST_DF = 4
 memory)."""
 TOO_FEW = "There are {units} {what}, and the kit makes no test below {least}: an estimate is given, without a test."
 SINGLE = "An approach has a single {what}, which cannot be told from the approach, so no difference is given."
+WHOLE_SCALE = "The range would hold the whole scale of the test, so none is given."
 NO_TEST_HERE = "A study of this kind carries no test of a difference."
 
 
@@ -49,8 +50,8 @@ class Primary:
         The difference, first approach minus second.
     shuffled : Estimate or None
         The same with a p-value from dealing out the approaches in every other way.
-    program, comparison : Estimate or None
-        Second averages of both, each choir counting once.
+    program_first, comparison_first, program, comparison : Estimate or None
+        First and second averages of both, each choir counting once; of students where these were assigned one by one.
     names : tuple of str
         The two approaches.
     units : {"choirs", "schools", "students"}
@@ -73,6 +74,8 @@ class Primary:
 
     main: Estimate | None
     shuffled: Estimate | None
+    program_first: Estimate | None
+    comparison_first: Estimate | None
     program: Estimate | None
     comparison: Estimate | None
     names: tuple[str, str]
@@ -193,12 +196,11 @@ def primary(compared: pd.DataFrame, *, design: Design, seed: int, level: float =
     if isinstance(main, Estimate) and not tested:
         why = _why_no_test(design)
         main = replace(main, p=None, notes=(*main.notes, why))
-    sides = _sides(compared, level) if len(compared) else []
+    sides = _sides(compared, method, level)
     answers = Answers([main, *([] if by_lot is None else [by_lot]), *sides])
     units = design.analysed or "choirs"
-    program, comparison = ([one for one in sides if isinstance(one, Estimate)] + [None, None])[:2]
     return Primary(
-        main=main if isinstance(main, Estimate) else None, program=program, comparison=comparison,
+        main=main if isinstance(main, Estimate) else None, **_there(sides),
         shuffled=by_lot if isinstance(by_lot, Estimate) else None, names=names_of(compared), units=units,
         method=method, model=model, schools=schools,
         tested=tested and isinstance(main, Estimate), why_not=why if isinstance(main, Estimate) else main.why,
@@ -254,12 +256,35 @@ def _why_no_test(design: Design) -> str:
     return NO_TEST_HERE
 
 
-def _sides(compared: pd.DataFrame, level: float) -> list[Estimate | LeftOut]:
-    """Average the second tests of both approaches, each choir counting once."""
-    means, measure = choir_means(compared), measure_of(compared)
-    found = []
-    for name, side in zip(names_of(compared), (True, False), strict=True):
-        after = means.loc[means["program"] == side, "post"]
-        one = ask(mean_score, after, about=f"{measure}, second test, {name}", unit=means.attrs["unit"], level=level)
-        found.append(of_units(one, compared.attrs["units"]))
+def _sides(compared: pd.DataFrame, method: Method, level: float) -> list[Estimate | LeftOut]:
+    """Average both tests of both approaches, each choir counting once, or each student where students do."""
+    if compared.empty:
+        return []
+    rows, found = rows_of(compared), []
+    units = "students" if method == "students" else compared.attrs["units"]
+    each = pd.DataFrame({"pre": rows.pre, "post": rows.post, "program": rows.program})
+    means = each if units == "students" else choir_means(compared)
+    for which, column in (("first", "pre"), ("second", "post")):
+        for name, side in zip(names_of(compared), (True, False), strict=True):
+            marks = means.loc[means["program"] == side, column]
+            about = f"{measure_of(compared)}, {which} test of {units}, {name}"
+            one = ask(mean_score, marks, about=about, unit=rows.unit, level=level)
+            one = one if units == "students" else of_units(one, units)
+            found.append(_on_scale(one, scale(compared).maximum))
     return found
+
+
+def _on_scale(answer: Estimate | LeftOut, most: float | None) -> Estimate | LeftOut:
+    """Take away a range that holds the whole scale and says nothing."""
+    ends = answer.interval if isinstance(answer, Estimate) else None
+    if ends is None or most is None or ends.low > 0 or ends.high < most:
+        return answer
+    return replace(answer, interval=None, notes=(*answer.notes, WHOLE_SCALE))
+
+
+def _there(sides: list[Estimate | LeftOut]) -> dict[str, Estimate | None]:
+    """Name the averages of both approaches, None for one that cannot be told."""
+    names = ("program_first", "comparison_first", "program", "comparison")
+    return dict.fromkeys(names) | {
+        name: one for name, one in zip(names, sides, strict=False) if isinstance(one, Estimate)
+    }

@@ -15,6 +15,7 @@ from kit.questions.comparison.ways import APART, Model, choir_means_difference
 from kit.questions.design import Design
 from kit.questions.scale import measure_of, scale
 from kit.stats.complete import upper_tail
+from kit.stats.counts import count
 from kit.stats.missing import FILLED_HIGH, FILLED_LOW, imputed
 from kit.stats.studies.error_ends import quantile
 
@@ -57,7 +58,7 @@ def missing(
     -------
     Answers
         About ``"..., complete cases"``, ``"..., filled in"``, ``"..., worst case"``, ``"..., best case"``; worst and
-        best are meant for the first approach.
+        best are meant for the first approach. Where no mark is missing, only a count about ``"..., marks missing"``.
     """
     names = names_of(compared)
     about = f"{measure_of(compared)}, {names[0]} minus {names[1]}"
@@ -66,6 +67,9 @@ def missing(
     if design.analysed == "students":
         return Answers([LeftOut(f"{about}, filled in", ONE_BY_ONE)])
     rows = rows_of(compared)
+    known = compared.loc[compared["cluster"] != "", [f"pre_{rows.unit}", f"post_{rows.unit}"]].notna()
+    if known.all(axis=None):
+        return Answers([count(0, about=f"{about}, marks missing", of=len(known))])
     apart = schools_of(rows, design) == "held apart"
     asked = {"model": model, "level": level, "schools": apart}
     complete = choir_means_difference(rows, about=f"{about}, complete cases", **asked)

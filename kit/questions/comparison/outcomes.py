@@ -12,6 +12,7 @@ from kit.estimate import Estimate
 from kit.questions.answers import Answers, LeftOut
 from kit.questions.compared import Comparison, between, names_of
 from kit.questions.comparison import about_of, primary
+from kit.questions.comparison.ways import Model
 from kit.questions.design import How, classify
 from kit.questions.scale import measure_of
 from kit.stats.multiplicity import benjamini_hochberg
@@ -31,6 +32,8 @@ class OutcomeRow:
         What was measured.
     role : str
         ``"primary"``, ``"secondary"``, ``"exploratory"`` or ``"negative control"``.
+    model : {"gain", "adjusted"}
+        How the first test is used.
     estimate : Estimate
         The difference.
     p_adjusted : float or None
@@ -41,6 +44,7 @@ class OutcomeRow:
 
     measure: str
     role: Role
+    model: Model
     estimate: Estimate
     p_adjusted: float | None = None
     stands: bool | None = None
@@ -106,7 +110,7 @@ def outcomes(
         if answer.main is None:
             answers.append(LeftOut(about_of(compared), answer.why_not))
         else:
-            rows.append(OutcomeRow(measure=measure_of(compared), role=role, estimate=answer.main))
+            rows.append(OutcomeRow(measure=measure_of(compared), role=role, model=answer.model, estimate=answer.main))
             answers.append(answer.main)
     judged, tests = _judged(rows, level)
     return Outcomes(tuple(judged), names, tests, Answers(answers))

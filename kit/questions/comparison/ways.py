@@ -22,7 +22,7 @@ from kit.stats.models import mixed_difference
 Model = Literal["gain", "adjusted"]
 EACH_CHOIR_ONCE = "Each choir counts once, by the average of its students, however many they are."
 BOTH_IN_ONE = "Singers of one choir had both approaches, so choirs cannot be the units."
-NAMELESS = "Students tested both times who name no choir are not in it: {number}."
+NAMELESS = "Students tested both times whose choir is not known are not in it: {number}."
 FOLLOWS = 1e-9
 """Squared length below which an assignment follows from the first averages."""
 UNEVEN = (

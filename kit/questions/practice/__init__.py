@@ -68,27 +68,30 @@ def weeks(drills: pd.DataFrame, plan: Practice, closed: Collection[date] = ()) -
     -------
     DataFrame
         Columns choir, week (its Monday), possible, logged, minutes, enough (meetings with the planned minutes before
-        notation), timed (meetings with minutes).
+        notation), timed (meetings with minutes), staged (those of choirs whose log tells stages).
     """
     days = meetings(drills)
     if days.empty:
-        return pd.DataFrame(columns=["choir", "week", "possible", "logged", "minutes", "enough", "timed"])
+        return pd.DataFrame(columns=["choir", "week", "possible", "logged", "minutes", "enough", "timed", "staged"])
     week = (day_numbers(days["date"]) + EPOCH_WEEKDAY) // 7
     names, choir = np.unique(days["choir"].to_numpy(object), return_inverse=True)
     first, number = int(week.min()), int(np.ptp(week)) + 1
     at = choir * number + week - first
     timed, minutes = days["minutes"].notna().to_numpy(float), days["minutes"].fillna(0.0).to_numpy()
-    enough = (days["before"] >= plan.minutes_before_notation).to_numpy(float)
-    logged, minutes, enough, timed = (
+    staged = timed * np.isin(names, drills.loc[drills["stage"] != "", "choir"].unique())[choir]
+    enough = (days["before"] >= plan.minutes_before_notation).to_numpy(float) * staged
+    logged, minutes, enough, timed, staged = (
         np.bincount(at, weights=values, minlength=names.size * number).reshape(names.size, number)
-        for values in (None, minutes, enough, timed)
+        for values in (None, minutes, enough, timed, staged)
     )
     mondays = pd.to_datetime((np.arange(number) + first) * 7 - EPOCH_WEEKDAY, unit="D").astype("datetime64[us]")
     school = _days_of_school(mondays, closed)
     open_ = school > 0
     # a meeting that was logged was possible
     possible = np.maximum(np.minimum(plan.meetings_per_week or int(logged.max()), school), logged)
-    cells = {"logged": logged, "minutes": minutes, "enough": enough, "timed": timed, "possible": possible}
+    cells = {
+        "logged": logged, "minutes": minutes, "enough": enough, "timed": timed, "staged": staged, "possible": possible,
+    }  # fmt: skip
     kinds = {name: float if name == "minutes" else int for name in cells}
     grid = pd.DataFrame({
         "choir": pd.Series(np.repeat(names, open_.sum()), dtype="str"), "week": np.tile(mondays[open_], names.size),
@@ -115,20 +118,24 @@ def fidelity(found: pd.DataFrame) -> Answers:
     Returns
     -------
     Answers
-        Counts about ``"<choir>, meetings logged"`` (out of those possible), ``"<choir>, meetings with the planned
-        minutes before notation"`` (out of those with minutes), ``"<choir>, minutes logged"``.
+        Counts about ``"<choir>, meetings logged"`` (out of those possible), ``"<choir>, meetings with minutes"`` (out
+        of those logged), ``"<choir>, meetings with the planned minutes before notation"`` (out of those with minutes of
+        choirs whose log tells stages), ``"<choir>, minutes logged"``.
     """
     if found.empty:
         return Answers([LeftOut("meetings and minutes", NO_LOG)])
     answers: list[Estimate] = []
-    totals = found.groupby("choir", sort=True)[["possible", "logged", "minutes", "enough", "timed"]].sum()
+    totals = found.groupby("choir", sort=True)[list(found.columns[2:])].sum()
     groups = [("all choirs", totals.sum().to_dict())] if len(totals) > 1 else []
     for name, total in [*groups, *totals.to_dict("index").items()]:
         answers += [
             count(int(total["logged"]), about=f"{name}, meetings logged", unit="meetings", of=int(total["possible"])),
             count(
+                int(total["timed"]), about=f"{name}, meetings with minutes", unit="meetings", of=int(total["logged"])
+            ),
+            count(
                 int(total["enough"]), about=f"{name}, meetings with the planned minutes before notation",
-                unit="meetings", of=int(total["timed"]),
+                unit="meetings", of=int(total["staged"]),
             ),
             count(round(float(total["minutes"])), about=f"{name}, minutes logged", unit="minutes"),
         ]  # fmt: skip

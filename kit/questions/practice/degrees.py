@@ -20,6 +20,7 @@ FEWEST_TRIES = 20
 """First tries below which nothing is estimated (our own rule)."""
 FEWEST_SINGERS = 5
 """Singers below which nothing is estimated: it would tell of single students (our own rule)."""
+NO_TRY = "No first try is logged."
 MOST_WEEKS = 16
 """Columns of the picture of degrees week by week; of a longer log several weeks are one (our own choice)."""
 BITS = 60
@@ -150,9 +151,11 @@ def shares(rows: pd.DataFrame, *, by: str, about: str, level: float = 0.95) -> W
         for counts in (times, times * right)
     )
     asked, singers = int(tries.sum()), int((tries.sum(axis=1) > 0).sum())
+    if not asked:
+        return Weak(by, None, why=NO_TRY)
     if asked < FEWEST_TRIES or singers < FEWEST_SINGERS:
-        return Weak(by, None, why=f"Too few first tries are logged: {asked} of {_singers(singers)}; at least "
-                                  f"{FEWEST_TRIES} of {FEWEST_SINGERS} singers are needed.")  # fmt: skip
+        return Weak(by, None, why=f"First tries logged: {asked}, by {_singers(singers)}; at least "
+                                  f"{FEWEST_TRIES} by {FEWEST_SINGERS} singers are needed.")  # fmt: skip
     there = sorted(np.flatnonzero(tries.sum(axis=0)), key=lambda at: item.categories[at])
     items = [str(item.categories[at]) for at in there]
     try:
@@ -184,8 +187,8 @@ def _named(pooled: Pooled, by: str, about: str) -> Pooled:
 def by_week(tried: pd.DataFrame, *, smallest: int = 1) -> pd.DataFrame:
     """Count first tries of each degree week by week, for the picture.
 
-    Counted: single notes of dated first tries, as in `weak`. Cells of fewer singers than `smallest` hold no share; a
-    single such cell of a degree takes the next smallest with it, since the total would give it away.
+    Counted: single notes of dated first tries, as in `weak`. Cells of fewer singers than `smallest` hold no share; they
+    take the next smallest of their degree with them, since the total would give them away: they may be of the same few.
 
     Parameters
     ----------
@@ -264,10 +267,10 @@ def _singers_of_weeks(found: Kinds, week: np.ndarray, weeks: int, students: pd.S
 
 
 def _hidden(cells: pd.DataFrame, smallest: int) -> np.ndarray:
-    """Say which cells are hidden: too few singers, and the next smallest of a degree beside a single such cell."""
+    """Say which cells are hidden: too few singers, and the next smallest of the degree, which has enough of them."""
     few = (cells["singers"] < smallest).to_numpy(copy=True)
     for rows in cells.groupby("note").indices.values():
         others = rows[~few[rows]]
-        if few[rows].sum() == 1 and others.size:
+        if few[rows].any() and others.size:
             few[others[np.argmin(cells["singers"].to_numpy()[others])]] = True
     return few

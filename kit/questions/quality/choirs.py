@@ -10,7 +10,7 @@ from kit.questions.answers import LeftOut
 EACH_CHOIR_ONCE = (
     "Each of the {number} choirs counts once, by the mean of its students: students of one choir are alike."
 )
-NAMELESS = "Students who name no choir are not in it: {number}."
+NAMELESS = "Students whose choir is not known are not in it: {number}."
 
 
 def noted(found: Estimate | LeftOut, *notes: str) -> Estimate | LeftOut:

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import chain
 
 import pandas as pd
 
 from kit.estimate import Estimate
+from kit.figures.growth_curves import frame
 from kit.report.numbers import bare, percent_level, show
-from kit.report.phrases import gain_between, listed, people
+from kit.report.phrases import gain_between, listed, people, signed
 from kit.report.said import Caption
 from kit.report.words.comparison_checks import Sensitivity
-from kit.report.words.comparison_start import Baseline, Loss
+from kit.report.words.comparison_start import Baseline, Loss, of_those
 
 __all__ = ["attrition_caption", "baseline_caption", "choirs_caption", "growth_caption", "sensitivity_caption"]
 
@@ -65,7 +67,7 @@ def sensitivity_caption(found: Sensitivity) -> Caption:
     Caption
     """
     told = "; ".join(
-        f"{name}: {_value(one)}, {f'interval {gain_between(one)}' if one.interval else 'no interval'}"
+        f"{name}: {signed(one.value, one.unit)}, {f'interval {gain_between(one)}' if one.interval else 'no interval'}"
         for name, one in zip(found.names, found.answers, strict=True)
     )
     levels = sorted({one.interval.level for one in found.answers if one.interval})
@@ -76,11 +78,6 @@ def sensitivity_caption(found: Sensitivity) -> Caption:
         f"{bars}Right of zero: {found.approaches[0]} above {found.approaches[1]}. The last line ignores choirs and is "
         "shown as a warning.",
     )
-
-
-def _value(one: Estimate) -> str:
-    """Write a difference with its sign."""
-    return show(one.value * 100, "percentage points") if one.unit == "share" else show(one.value, one.unit)
 
 
 def attrition_caption(found: Loss) -> Caption:
@@ -96,8 +93,8 @@ def attrition_caption(found: Loss) -> Caption:
     Caption
     """
     told = "; ".join(
-        f"{level.what}: {100 * level.loss.overall:.1f} percent lost overall, {100 * abs(level.loss.differential):.1f} "
-        f"percentage points apart, limit {100 * level.loss.limit:.1f}"
+        f"{level.what}{of_those(found.levels, level)}: {100 * level.loss.overall:.1f} percent lost overall, "
+        f"{100 * abs(level.loss.differential):.1f} percentage points apart, limit {100 * level.loss.limit:.1f}"
         for level in found.levels
     )
     return Caption(
@@ -127,6 +124,12 @@ def baseline_caption(found: Baseline) -> Caption:
     )
 
 
+def _cut(curves: Sequence[Sequence[Estimate]]) -> bool:
+    """Say whether an interval reaches beyond the picture."""
+    low, high = frame(curves)
+    return any(one.interval and (one.interval.low < low or one.interval.high > high) for one in chain(*curves))
+
+
 def growth_caption(curves: Sequence[Sequence[Estimate]], *, names: Sequence[str], occasions: Sequence[str]) -> Caption:
     """Describe the picture of averages from test to test.
 
@@ -150,6 +153,8 @@ def growth_caption(curves: Sequence[Sequence[Estimate]], *, names: Sequence[str]
         told.append(f"{name}: {each}.")
     levels = sorted({one.interval.level for curve in curves for one in curve if one.interval})
     bars = f"Bars: {percent_level(levels[0])} intervals over choirs. " if levels else ""
+    if levels and _cut(curves):
+        bars += "A bar that meets the edge of the picture goes on beyond it. "
     return Caption(
         f"Average of choirs at {listed(list(occasions))}",
         f"One thick line for each approach, and a thin one for each choir. {' '.join(told)}",

@@ -15,6 +15,7 @@ from kit.report.said import Caption
 def weeks_caption(cells: pd.DataFrame) -> Caption:
     """Describe the picture of degrees week by week."""
     told = []
+    few = " The word few: too few singers to be shown." if cells["share"].isna().any() else ""
     for label, rows in cells.groupby("label", sort=False):
         shown = rows.dropna(subset=["share"])
         shares = [
@@ -25,7 +26,7 @@ def weeks_caption(cells: pd.DataFrame) -> Caption:
         "First tries right for each degree, week by week",
         f"A grid of {people(len(told), 'row')}, weeks from left to right. {'; '.join(told)}.",
         "In each cell: percent right and, below it, how many notes were asked. Darker: more missed. Hatched: not "
-        "asked. The word few: too few singers to be shown.",
+        f"asked.{few}",
     )  # fmt: skip
 
 

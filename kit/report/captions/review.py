@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import pandas as pd
 
 from kit.estimate import Estimate
-from kit.figures.labels import band_names, group, reason
+from kit.figures.labels import band_names, group, reason, where_listed
 from kit.report.numbers import percent_level, show, show_interval
 from kit.report.phrases import counted, gain_between, listed, moved, people, score, signed
 from kit.report.said import Caption
@@ -26,8 +26,8 @@ def flow_caption(flow: Sequence[Estimate], reasons: Sequence[Estimate] = ()) -> 
     Caption
     """
     path = (
-        f"Boxes lead from {counted(flow, 'on the roster')} on the roster to {counted(flow, 'tested before')} tested "
-        f"before and {counted(flow, 'tested after')} tested after, and on to "
+        f"Boxes lead from {counted(flow, 'on the roster')} {where_listed(flow)} to "
+        f"{counted(flow, 'tested before')} tested before and {counted(flow, 'tested after')} tested after, and on to "
         f"{counted(flow, 'tested both times')} tested both times."
     )
     sides = [

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any, Protocol
@@ -14,8 +15,18 @@ ROUNDED = "it is rounded in this copy"
 PARTS = ("value", "low", "high", "df", "p")
 WAYS = (
     "choir means", "choir means, schools held apart", "students, choirs known", "the same, schools held apart",
+    "mixed model of choirs", "mixed model, drawn anew", "wild bootstrap of choirs",
 )  # fmt: skip
 """Ways to compute the difference that are computed again, beside the main one."""
+IGNORED = "choirs ignored (a warning)"
+"""The way that needs single students."""
+SHUFFLED = "choirs shuffled"
+SHUFFLED_AGAIN = f"{SHUFFLED}, among the ways"
+"""The main answer by shuffling, and the same among the ways, which may rest on other draws."""
+DRAWN = (SHUFFLED, SHUFFLED_AGAIN, *WAYS[-2:])
+"""Numbers that rest on draws where there are too many signs, or ways to deal out, to go through."""
+DRAWS = re.compile(r"([\d,]+) (?:draws|assignments of whole choirs[^,]*, drawn)\b")
+"""How a method or a note says how many draws a number rests on."""
 
 
 class Primary(Protocol):
@@ -64,13 +75,17 @@ class Page(Protocol):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Key:
-    """One number that is computed again: its name in the script, which part of it, its value and label."""
+    """One number that is computed again: its name in the script, which part of it, its value and label.
+
+    Where it may rest on draws, `draws` says on how many, or ``"all"`` where all there are were gone through.
+    """
 
     number: str
     part: str
     ours: float
     label: str
     why_not: str = ""
+    draws: str = ""
 
 
 def key_numbers(
@@ -106,8 +121,10 @@ def key_numbers(
         ("difference", main.main, PARTS),
         ("difference by gains", both.gain, PARTS),
         ("difference adjusted", both.adjusted, PARTS),
-        ("choirs shuffled", main.shuffled, ("p",)),
+        (SHUFFLED, main.shuffled, ("value", "p")),
         *((way, known.get(way), PARTS) for way in WAYS),
+        (SHUFFLED_AGAIN, known.get(SHUFFLED), ("value", "p")),
+        (IGNORED, known.get(IGNORED), PARTS),
         ("size in SD", _as_shown(size, repeated), PARTS[:4]),
         *((f"alpha: {escape_formula(one.about)}", one, ("value",)) for one in reliability
           if one.name == "cronbach_alpha" and "within choirs" not in one.about),
@@ -144,7 +161,27 @@ def _keys(number: str, one: Estimate, parts: Sequence[str], *, rounded: bool) ->
     values = {
         "value": one.value, "low": ends and ends.low, "high": ends and ends.high, "df": one.df, "p": one.p,
     }  # fmt: skip
+    draws = draws_of(one) if number in DRAWN else ""
     for part in parts:
         if values[part] is not None:
             ours = float("nan") if rounded else float(values[part])
-            yield Key(number=number, part=part, ours=ours, label=one.label, why_not=ROUNDED if rounded else "")
+            yield Key(number=number, part=part, ours=ours, label=one.label, why_not=ROUNDED if rounded else "",
+                      draws=draws)  # fmt: skip
+
+
+def draws_of(one: Estimate) -> str:
+    """Read how many draws a number rests on.
+
+    Parameters
+    ----------
+    one : Estimate
+        With its method of the interval, and its notes.
+
+    Returns
+    -------
+    str
+        A number, or ``"all"``.
+    """
+    said = "; ".join([one.interval.method if one.interval else "", *one.notes])
+    found = DRAWS.search(said)
+    return found[1].replace(",", "") if found else "all"

@@ -12,7 +12,19 @@ import pandas as pd
 from kit.estimate import Estimate
 from kit.plaintext import escape_formula
 from kit.report.attached import attached
-from kit.report.committee.numbers import WAYS, Key, Page, Primary, Repeated, Sensitivity, TwoModels, key_numbers
+from kit.report.committee.numbers import (
+    IGNORED,
+    SHUFFLED,
+    SHUFFLED_AGAIN,
+    WAYS,
+    Key,
+    Page,
+    Primary,
+    Repeated,
+    Sensitivity,
+    TwoModels,
+    key_numbers,
+)
 from kit.report.layout import Shown, text
 from kit.report.phrases import people
 from kit.report.privacy import smallest_group
@@ -26,8 +38,8 @@ SMALL = "a choir is too small to be shown in this copy, or all its students have
 ONLY_STUDENTS = "its range needs single students, which this copy does not hold"
 AS_IT_STANDS = "it does not follow from means, deviations or t of two groups, so R takes it as it stands"
 FEW_SINGERS = "too few students sang this test for this copy"
-OF_CHOIRS = ("difference", "difference by gains", "difference adjusted", "choirs shuffled", *WAYS, "size in SD",
-             "prediction for ours", "ours less original", "ours over original")  # fmt: skip
+OF_CHOIRS = ("difference", "difference by gains", "difference adjusted", SHUFFLED, *WAYS, SHUFFLED_AGAIN, IGNORED,
+             "size in SD", "prediction for ours", "ours less original", "ours over original")  # fmt: skip
 """Numbers that need choirs or students."""
 OF_ONE_METHOD = OF_CHOIRS[:3]
 """Numbers computed by the method that the design calls for."""
@@ -88,7 +100,7 @@ def committee_files(
     written = {
         "numbers": pd.DataFrame([(k.number, k.part, k.ours, k.label, k.why_not) for k in told],
                                 columns=["number", "part", "ours", "label", "why_not"]),
-        "settings": _settings(main, page.level, tables, repeated),
+        "settings": _settings(main, page.level, tables, repeated, told),
         **({"choirs": tables.choirs} if shown else {}),
         **({"students": tables.students} if singly and len(tables.students) else {}),
         **({"melodies": melodies} if len(melodies) else {}),
@@ -102,7 +114,8 @@ def _with_reason(key: Key, *, shown: bool, singly: bool, method: str, sung: set[
     of_test = key.number.removeprefix("alpha: ")
     if key.number in OF_CHOIRS and not shown:
         return replace(key, why_not=SMALL)
-    if key.number in OF_ONE_METHOD and method == "students" and not singly and key.part != "value":
+    alone = key.number == IGNORED or (key.number in OF_ONE_METHOD and method == "students")
+    if alone and not singly and key.part != "value":
         return replace(key, why_not=ONLY_STUDENTS)
     if key.number == "original" and not printed:
         return replace(key, why_not=AS_IT_STANDS)
@@ -111,12 +124,15 @@ def _with_reason(key: Key, *, shown: bool, singly: bool, method: str, sung: set[
     return key
 
 
-def _settings(main: Primary, level: float, tables: Tables, repeated: Repeated | None) -> pd.DataFrame:
+def _settings(
+    main: Primary, level: float, tables: Tables, repeated: Repeated | None, keys: Sequence[Key]
+) -> pd.DataFrame:  # fmt: skip
     """Write how the numbers were computed, one setting a line."""
     rows: list[tuple[str, object]] = [
         ("model", main.model), ("method", main.method), ("schools", main.schools or "as they are"), ("level", level),
         ("unit", tables.unit),
         *zip(("program", "comparison"), tables.approaches, strict=False),
+        *{f"draws: {key.number}": key.draws for key in keys if key.draws}.items(),
     ]  # fmt: skip
     size = getattr(getattr(repeated, "knowing_choirs", None), "original", None)
     if tables.printed:
@@ -176,8 +192,14 @@ def sentences(files: Mapping[str, str], keys: Sequence[Key]) -> list[str]:
     told = [
         "Beside this page lies committee.R, a script for the statistics program R, with the tables it reads. It "
         f"computes {people(len(keys) - len(missing), 'number')} of this report again with formulas written out in it, "
-        "prints each beside ours and stops with an error where two of them differ. To run it: Rscript committee.R"
+        "prints each beside ours and stops with an error where two of them differ. It is run with: Rscript committee.R."
     ]
+    drawn = [key for key in keys if key.draws not in ("", "all") and key.part != "value" and not key.why_not]
+    if drawn:
+        told.append(
+            f"Behind {people(len(drawn), 'number')} of these lie chance draws, made again in R; there the two count as "
+            "the same within five standard errors of drawing."
+        )
     if missing:
         told.append(f"It cannot compute {people(len(missing), 'number')} from this copy: {why}.")
     if "committee_students.csv" in files:

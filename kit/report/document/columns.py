@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass, replace
 
 from kit.report.document.parts import Box, Grid, words_of
-from kit.report.tables.widths import needed, shared_out
+from kit.report.tables.widths import balanced, lines_of, needed, shared_out
 
 ROOM = 100
 """Letters of ordinary table type side by side on a sheet."""
@@ -18,8 +17,12 @@ MOST_LINES = 20
 """Lines of the longest table that is kept on one sheet; a sheet holds about three times as many."""
 _LONG_ROW = 15
 """Lines of the tallest row that is never parted between two sheets."""
+LONG_NOTE = 900
+"""Letters of the notes below a table beyond which they may be parted between two sheets."""
 SMALLEST = 0.65
 """Of the usual size, the smallest type of a table with many columns."""
+ORDINARY = 0.93
+"""Width of most letters, where room is counted in wider ones to be on the safe side."""
 _ROUNDING = 1e-6
 _LETTER = 0.46
 """Width of a letter in the height of its type."""
@@ -53,7 +56,7 @@ class Columns:
     squeezed: bool = False
 
 
-def columns_of(grid: Grid, *, room: float = ROOM) -> Columns:
+def columns_of(grid: Grid, *, room: float = ROOM, letter: float = ORDINARY) -> Columns:
     """Find how a table is set.
 
     Parameters
@@ -62,6 +65,8 @@ def columns_of(grid: Grid, *, room: float = ROOM) -> Columns:
         A table.
     room : float, optional
         Letters of ordinary table type side by side on a sheet.
+    letter : float, optional
+        Width of most letters, where those of `room` are wider.
 
     Returns
     -------
@@ -73,7 +78,11 @@ def columns_of(grid: Grid, *, room: float = ROOM) -> Columns:
     size = max(SMALLEST, min(1.0, room / max(1.0, sum(least))))
     room /= size
     wide = shared_out(least, wished, room)
-    lines = [_lines(row, wide) for row in (*grid.head, *grid.rows)]
+    every = (*grid.head, *grid.rows)
+    if sum(wished) > room:
+        plain = [[_lines_of(box) for box in row] for row in every if len(row) == grid.columns]
+        wide = balanced(wide, least, plain, between=BETWEEN, letter=letter) if plain else wide
+    lines = [_lines(row, wide, letter) for row in every]
     shares = tuple(one / room for one in wide)
     return Columns(
         shares,
@@ -98,12 +107,12 @@ def _least_and_wished(grid: Grid) -> tuple[list[float], list[float]]:
     return least, wished
 
 
-def _lines(row: tuple[Box, ...], wide: list[float]) -> int:
+def _lines(row: tuple[Box, ...], wide: list[float], letter: float) -> int:
     """Count the lines of a row."""
     most, at = 1, 0
     for box in row:
         room = max(1.0, sum(wide[at : at + box.columns]) - BETWEEN)
-        most = max(most, sum(max(1, math.ceil(len(line) / room)) for line in _lines_of(box)))
+        most = max(most, lines_of(_lines_of(box), room / letter))
         at += box.columns
     return most
 

@@ -11,6 +11,9 @@ from kit.report.document.parts import Document, Grid, anchors_of, flat, runs_of
 _LONGEST_TIP = 250
 """Letters that Word shows when a link is pointed at."""
 _LOOK = re.compile(r"<w:tblLook\b[^>]*>")
+_HEADING_BELOW = re.compile(r'(?<=</w:tbl>)(?=\s*<w:p><w:pPr><w:pStyle w:val="Heading)')
+_BETWEEN = '<w:p><w:pPr><w:spacing w:before="0" w:after="0" w:line="20" w:lineRule="exact"/></w:pPr></w:p>'
+"""Without a line a point high LibreOffice lets a heading right below a table stand alone at the foot of a sheet."""
 _ROWS_HEADED = (
     '<w:tblLook w:firstRow="1" w:lastRow="0" w:firstColumn="1" w:lastColumn="0" w:noHBand="1" w:noVBand="1"'
     ' w:val="06A0"/>'
@@ -51,6 +54,7 @@ def finished(text: str, document: Document) -> str:
     """
     text = re.sub(r"<w:tr>\s*(?!<w:trPr>)", "<w:tr><w:trPr></w:trPr>", text)
     text = re.sub(r"<w:tr>\s*<w:trPr>", "<w:tr><w:trPr><w:cantSplit/>", text)
+    text = _HEADING_BELOW.sub(_BETWEEN, text)
     text = re.sub(r'<w:rStyle w:val="Hyperlink" ?/>', "", text)
     # pandoc repeats the whole picture there, as letters
     text = re.sub(r'(<pic:cNvPr\b[^>]*?) descr="data:[^"]*"', r"\1", text)

@@ -27,6 +27,7 @@ from kit.report.document.parts import (
     words_of,
 )
 from kit.report.document.tree import Node, letters_in, runs_in, tree_of
+from kit.report.tables.widths import SHORT
 
 FRAMES: tuple[Framed, ...] = ("box", "banner")
 """Classes on the page of what stands in a frame."""
@@ -161,6 +162,8 @@ def _reachable(node: Node) -> Runs:
 
 def _box(node: Node) -> Box:
     """Read a cell."""
+    # a long heading above short numbers is broken rather than the table made small
+    long = node.tag == "th" and len(letters_in(node)) > SHORT
     right = "number" in node.classes or re.search(r"text-align:\s*right", node.given.get("style", ""))
     return Box(
         _reachable(node),
@@ -168,7 +171,7 @@ def _box(node: Node) -> Box:
         side="right" if right else "left",
         columns=_count(node.given.get("colspan", "")),
         rows=_count(node.given.get("rowspan", "")),
-        whole=bool(node.classes & {"number", "short"}),
+        whole=bool(node.classes & {"number", "short"}) and not long,
     )
 
 

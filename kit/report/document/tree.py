@@ -21,6 +21,8 @@ CLOSES = {"li": ("li",), "td": ("td", "th"), "th": ("td", "th"), "tr": ("td", "t
 """Tags that end another one that was left open."""
 
 
+_BLANKS = " \n"
+"""What is left out at the end of a text; a blank as wide as a figure keeps a number in its place."""
 _WIDTH = re.compile(r"(?<![-\w])width:\s*([\d.]+)em")
 
 
@@ -116,12 +118,12 @@ def runs_in(inner: Iterable[Node | str]) -> Runs:
         text = re.sub(r" *\n *", "\n", re.sub(r"[ \t\r\f]+", " ", run.text))
         if not tidy or tidy[-1].text.endswith((" ", "\n")):
             text = text.lstrip(" ")
-        if text or run.anchor:
+        if text or run.anchor or run.width:
             tidy.append(replace(run, text=text))
-    while tidy and not tidy[-1].anchor and not tidy[-1].text.strip():
+    while tidy and not tidy[-1].anchor and not tidy[-1].width and not tidy[-1].text.strip(_BLANKS):
         tidy.pop()
     if tidy:
-        tidy[-1] = replace(tidy[-1], text=tidy[-1].text.rstrip())
+        tidy[-1] = replace(tidy[-1], text=tidy[-1].text.rstrip(_BLANKS))
     return tuple(tidy)
 
 
@@ -140,7 +142,9 @@ def _loose(inner: Iterable[Node | str], like: Run) -> Iterator[Run]:
         elif not one.unseen:
             if one.given.get("id"):
                 yield Run("", anchor=one.given["id"])
-            yield from _loose(one.inner, _inside(one, like))
+            inside = _inside(one, like)
+            # a number without a unit keeps the place of one
+            yield from _loose(one.inner, inside) if one.inner else [inside] if inside.width and not like.width else []
 
 
 def _inside(node: Node, like: Run) -> Run:

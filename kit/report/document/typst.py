@@ -7,7 +7,7 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 from itertools import groupby
 
-from kit.report.document.columns import columns_of
+from kit.report.document.columns import LONG_NOTE, columns_of
 from kit.report.document.parts import (
     Box,
     Definitions,
@@ -24,12 +24,14 @@ from kit.report.document.parts import (
     anchors_of,
     pictures_of,
 )
+from kit.report.tables.aligned import FIGURE, POINT
 
 TYPE, DENSE = 9.5, 8.5
 """Points of the type of tables, and of those with much in a row."""
-_LONG_NOTE = 900
-"""Letters of the notes below a table beyond which they may be parted between two sheets."""
 _PAPERS = {"letter": "us-letter", "a4": "a4"}
+_TRAILING = re.compile(f"[{FIGURE}{POINT}]$")
+_JOINER = "\u2060"
+"""Nothing is seen of it; without it Typst drops blanks at the end of a line, and a number its place in its column."""
 _CALLS = {"strong": "strong", "emph": "emph", "sub": "sub", "sup": "super", "code": "typed"}
 
 
@@ -95,8 +97,7 @@ class _Writer:
                 else self.part(part)
                 for at, part in group
             ]
-            inner = "\n\n".join(below)
-            written.append(f"#kit-note(breakable: {_yes(len(inner) > _LONG_NOTE)})[{inner}]" if note else inner)
+            written += _notes(below) if note else below
         return "\n\n".join(written)
 
     def part(self, part: Part) -> str:
@@ -157,11 +158,11 @@ class _Writer:
 
     def run(self, run: Run) -> str:
         """Write a piece of text; a click on it leads to a place that is there."""
-        lines = run.text.split("\n")
+        lines = [_TRAILING.sub(r"\g<0>" + _JOINER, line) for line in run.text.split("\n")]
         text = "#linebreak()".join(f"#{quoted(line)}" if line else "" for line in lines)
         for mark in run.marks if text else ():
             text = f"#{_CALLS[mark]}[{text}]"
-        if run.width and text:
+        if run.width:
             text = f"#unit({run.width:g}em)[{text}]"
         if run.target in self.places and text:
             text = f"#link(label({quoted(run.target)}))[{text}]"
@@ -171,6 +172,14 @@ class _Writer:
 def _is_note(part: Part) -> bool:
     """Tell a note from other parts."""
     return isinstance(part, Paragraph) and part.style == "note"
+
+
+def _notes(below: list[str]) -> list[str]:
+    """Write the notes below a table; of long ones the first stays with the table, and the rest may be parted."""
+    every, rest = "\n\n".join(below), "\n\n".join(below[1:])
+    if len(every) <= LONG_NOTE or not rest:
+        return [f"#kit-note(breakable: {_yes(len(every) > LONG_NOTE)})[{every}]"]
+    return [f"#kit-note(last: false)[{below[0]}]", f"#kit-note(breakable: true)[{rest}]"]
 
 
 def _breakable(run: Run) -> Run:

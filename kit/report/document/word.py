@@ -11,7 +11,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from kit.report.document.columns import columns_of
+from kit.report.document.columns import LONG_NOTE, columns_of
 from kit.report.document.finish import finished, places_of, set_in, titled
 from kit.report.document.pandoc import run_pandoc
 from kit.report.document.parts import (
@@ -28,15 +28,22 @@ from kit.report.document.parts import (
     Picture,
     Run,
     Runs,
+    words_of,
 )
 from kit.report.document.style import packed, reference_from, reference_of, unpacked
+from kit.report.tables.aligned import FIGURE
 
 ROOM = 92
 """Letters side by side in a table: fewer than in the PDF, since another machine may set other letters."""
+ORDINARY = 0.75
+"""Width of most letters in the typeface that is meant, where those of `ROOM` are wider."""
 _VERSION = [1, 23, 1]
 """Of pandoc's own form of a document, as JSON."""
 _MARKS = {"strong": "Strong", "emph": "Emph", "sub": "Subscript", "sup": "Superscript"}
 _FRAMES = {"box": "Box", "banner": "Banner", "quote": "Block Text"}
+_NB, _MAY_BREAK = "\u00a0", "\u200b"
+_WHOLE = re.compile(r"[^.\s%]*")
+"""What stands before the decimal point of a number."""
 _NUMBERED = re.compile(r"(Table|Figure) (\d+)(?=\.)")
 _PLAIN = ["", [], []]
 
@@ -113,9 +120,11 @@ class _Writer:
                 style = "Box Beside" if boxes and boxes % 2 == 0 else _FRAMES[part.style]
                 blocks += self.framed(part, style)
             elif isinstance(part, Grid):
-                blocks.append(self.grid(part, followed=isinstance(after, Paragraph) and after.style == "note"))
+                blocks.append(self.grid(part, followed=_is_note(after)))
             elif isinstance(before, Grid) and isinstance(part, Paragraph) and part.style == "plain":
                 blocks.append(_styled("After Table", self.part(part)))
+            elif _is_note(part):
+                blocks.append(_styled(_note_style(parts, at), [_block("Para", self.text(part.runs))]))
             else:
                 blocks += self.part(part)
         return blocks
@@ -164,7 +173,7 @@ class _Writer:
 
     def grid(self, grid: Grid, *, followed: bool) -> dict:
         """Write a table; the rows of a short one stay together, and with the note below it."""
-        columns = columns_of(grid, room=ROOM)
+        columns, grid = columns_of(grid, room=ROOM, letter=ORDINARY), _with_points_below(grid)
         sides = [[{"t": "AlignDefault"}, {"t": "ColWidth", "c": round(share, 4)}] for share in columns.shares]
         size, whole = " Small" if columns.dense else "", not columns.squeezed
         head = [[_PLAIN, [self.box(box, f"Table Head{size}", whole) for box in row]] for row in grid.head]
@@ -179,9 +188,12 @@ class _Writer:
 
     def box(self, box: Box, style: str, whole: bool) -> list:
         """Write a cell; the lines of numbers and other short cells are not broken."""
-        runs = [replace(run, text=run.text.replace(" ", "\u00a0")) if whole and box.whole else run for run in box.runs]
+        kept = whole and box.whole
+        runs = [replace(run, text=_NB.join(run.text.split(" ")) if kept else _parted(run.text)) for run in box.runs]
         side = {"t": "AlignRight" if box.side == "right" else "AlignLeft"}
-        return [_PLAIN, side, box.rows, box.columns, [_styled(style, [_block("Para", self.text(runs))])]]
+        # pandoc drops a paragraph without anything in it, and Word makes the row as high as ordinary text
+        text = self.text(runs) or [_block("RawInline", ["openxml", "<w:r/>"])]
+        return [_PLAIN, side, box.rows, box.columns, [_styled(style, [_block("Para", text)])]]
 
     def caption(self, runs: Runs) -> list[dict]:
         """Write a caption whose number Word itself can list; it starts at its own number, so an update keeps it."""
@@ -211,6 +223,49 @@ class _Writer:
         if run.target in self.places and inlines:
             inlines = [_block("Link", [_PLAIN, inlines, [f"#{self.places[run.target]}", run.target]])]
         return inlines
+
+
+def _is_note(part: Part | None) -> bool:
+    """Tell a note from other parts."""
+    return isinstance(part, Paragraph) and part.style == "note"
+
+
+def _note_style(parts: list[Part], at: int) -> str:
+    """Say how a note is set: short ones stay together, and the last keeps ordinary text away."""
+    first, last = at, at + 1
+    while first and _is_note(parts[first - 1]):
+        first -= 1
+    while last < len(parts) and _is_note(parts[last]):
+        last += 1
+    if at < last - 1:
+        long = sum(len(words_of(note.runs)) for note in parts[first:last]) > LONG_NOTE
+        return "Note" if long else "Note Kept"
+    return "Note" if last == len(parts) or isinstance(parts[last], Heading) else "Note Last"
+
+
+def _with_points_below(grid: Grid) -> Grid:
+    """Set numbers with different units to the left, filled up before them, so that points stand under each other."""
+    mixed = {at for row in grid.rows for at, box in enumerate(row) if any(run.width for run in box.runs)}
+    if not mixed or any(len(row) != grid.columns for row in (*grid.head, *grid.rows)):
+        return grid
+    long = {at: max(map(len, (_WHOLE.match(words_of(row[at].runs))[0] for row in grid.rows))) for at in mixed}
+
+    def set_left(at: int, box: Box, *, fill: bool) -> Box:
+        if at not in mixed:
+            return box
+        blanks = FIGURE * (long[at] - len(_WHOLE.match(words_of(box.runs))[0])) if fill else ""
+        return replace(box, side="left", runs=(Run(blanks), *box.runs) if blanks else box.runs)
+
+    head, rows = (
+        tuple(tuple(set_left(at, box, fill=fill) for at, box in enumerate(row)) for row in part)
+        for part, fill in ((grid.head, False), (grid.rows, True))
+    )
+    return replace(grid, head=head, rows=rows)
+
+
+def _parted(text: str) -> str:
+    """Let a path be broken after a stroke, which Word does not do by itself."""
+    return re.sub(r"(?<=\w)/(?=\w)", f"/{_MAY_BREAK}", text)
 
 
 def _block(kind: str, content: object) -> dict:

@@ -16,6 +16,10 @@ from kit.report.said import Caption, Said
 
 OF_STUDENTS = ("students", "tests")
 """What is counted where a number that is left out tells who missed a test."""
+AVERAGES = ("mean_score", "mean_gain", "detectable_gain")
+OF_GROUPS = ("choirs", "schools")
+SOLVED = 2
+"""Averages that follow from their own average and its range."""
 
 
 class Readers:
@@ -32,6 +36,7 @@ class Readers:
     def __init__(self, audience: str, withheld: Withheld | None = None) -> None:
         self.audience, self.smallest = audience, privacy.smallest_group(audience)
         self.rounding, self.hidden = Rounding.of(withheld), tuple(withheld.hidden if withheld else ())
+        self.few = self.smallest > 1 and withheld is not None and withheld.few
         self._cut: dict[str, Estimate] = {}
 
     def bands(self, bands: pd.DataFrame) -> pd.DataFrame:
@@ -60,15 +65,40 @@ class Readers:
         """
         if self.smallest == 1:
             return list(estimates)
-        return code_parts(estimates) if parts else [code(one) for one in estimates]
+        told = [one for one in estimates if one.counted not in OF_GROUPS or not self.must_hide(one)]
+        return code_parts(told) if parts else [code(one) for one in told]
 
     def must_hide(self, estimate: Estimate) -> bool:
         """Say whether a number rests on too few students for this audience, or tells about single ones."""
-        return privacy.is_small(estimate, self.smallest) or privacy.tells_on_few(estimate, self.audience)
+        small = privacy.is_small(estimate, self.smallest) or privacy.tells_on_few(estimate, self.audience)
+        return small or self._solved(estimate)
+
+    def _solved(self, estimate: Estimate) -> bool:
+        """Say whether a number is an average over two choirs or schools of which one may be small.
+
+        Its range would give the average of each.
+        """
+        return self.few and estimate.counted in OF_GROUPS and estimate.name in AVERAGES and estimate.n <= SOLVED
 
     def counts(self, counts: Sequence[Estimate]) -> list[Estimate]:
-        """Keep the counts of a whole's parts, such as reasons, that this audience may see."""
-        return privacy.keep(counts, self.audience)[0]
+        """Keep the counts of a whole's parts, such as the reasons of each test, that this audience may see.
+
+        Parameters
+        ----------
+        counts : sequence of Estimate
+            About ``"before: absent"``: the parts of a whole have the words before the colon in common.
+
+        Returns
+        -------
+        list of Estimate
+            In the given order. The parts of a whole that must not be told exactly would add up to it: none is told.
+        """
+        wholes: dict[str, list[Estimate]] = {}
+        for one in counts:
+            wholes.setdefault(one.about.partition(": ")[0], []).append(one)
+        known = [parts for parts in wholes.values() if sum(part.value for part in parts) not in self.rounding.numbers]
+        shown = [one for parts in known for one in privacy.keep(parts, self.audience)[0]]
+        return [one for one in counts if one in shown]
 
     def keep_groups(self, groups: Sequence[Estimate]) -> tuple[list[Estimate], list[Estimate]]:
         """Part the choirs into those that this audience may see by themselves and those that it may not.
@@ -112,7 +142,10 @@ class Readers:
 
     def _groups(self, groups: Sequence[Estimate], *, total_known: bool = True) -> tuple[list[Estimate], list[Estimate]]:
         """Part groups into those that may be shown and those that are hidden."""
-        return privacy.keep(groups, self.audience, total_known=total_known, hidden=self.hidden)
+        solved = [one for one in groups if self._solved(one)]
+        rest = [one for one in groups if one not in solved]
+        shown, hidden = privacy.keep(rest, self.audience, total_known=total_known, hidden=self.hidden)
+        return shown, [*hidden, *solved]
 
     def _small(self, estimates: Iterable[Estimate]) -> list[Estimate]:
         """Find numbers that rest on or tell about too few students for this audience, or are about a hidden choir."""

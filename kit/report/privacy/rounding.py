@@ -41,6 +41,7 @@ class Withheld(Protocol):
     hidden: Collection[str]
     exempt: Collection[str]
     tests: int
+    few: bool
 
 
 @dataclass(frozen=True, slots=True)

@@ -42,8 +42,15 @@ def row(estimate: Estimate, level: float) -> dict[str, str]:
         "What": _plainly(estimate.about) if estimate.name == "count" else f"{words}: {_plainly(estimate.about)}",
         "Estimate": f"{told} {estimate.unit}" if (told := told_value(estimate)) else numbers.value_cell(estimate),
         f"{numbers.percent_level(level)} interval": numbers.interval_cell(estimate),
-        "Based on": f"{told_n(estimate)} {estimate.counted if estimate.n != 1 else estimate.counted.removesuffix('s')}",
+        "Based on": _based_on(estimate),
     }
+
+
+def _based_on(estimate: Estimate) -> str:
+    """Write how many the number rests on, and in how many choirs where these decide how sure it is."""
+    counted = estimate.counted if estimate.n != 1 else estimate.counted.removesuffix("s")
+    choirs = estimate.clusters if estimate.interval and estimate.counted == "students" else None
+    return f"{told_n(estimate)} {counted}{f' in {choirs} choirs' if choirs else ''}"
 
 
 def _plainly(about: str) -> str:

@@ -177,8 +177,11 @@ def cells_table(cells: pd.DataFrame) -> pd.DataFrame:
     Returns
     -------
     DataFrame
+        Empty where there is nothing to pool.
     """
-    unit = cells["unit"].iloc[0] if len(cells) else "points"
+    if cells.empty:
+        return pd.DataFrame()
+    unit = cells["unit"].iloc[0]
 
     def written(column: str, kind: str) -> pd.Series:
         return cells[column].map(lambda value: "" if pd.isna(value) else bare(value, kind))

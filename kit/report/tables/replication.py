@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from typing import Protocol
 
@@ -69,11 +70,19 @@ def checks_table(repeated: Repeated | None) -> pd.DataFrame:
         Columns Number, Printed, Recomputed, Rounding allows, Fits.
     """
     rows = [
-        (CHECKED[one.what], one.printed or MISSING, f"{one.recomputed:.3g}", f"{one.low:.3g} to {one.high:.3g}",
-         FITS[one.fit])
+        (CHECKED[one.what], one.printed or MISSING, *_recomputed(one), FITS[one.fit])
         for one in (repeated.found if repeated else ())
-    ]  # fmt: skip
+    ]
     return pd.DataFrame(rows, columns=["Number", "Printed", "Recomputed", "Rounding allows", "Fits"])
+
+
+def _recomputed(one: Check) -> tuple[str, str]:
+    """Write a recomputed number and what rounding allows, all with the decimals that give it three digits."""
+    numbers = (one.recomputed, one.low, one.high)
+    whole = all(float(number).is_integer() for number in numbers)
+    size = math.floor(math.log10(abs(one.recomputed))) if one.recomputed else 0
+    told, low, high = (f"{number:.{0 if whole else max(0, 2 - size)}f}" for number in numbers)
+    return told, f"{low} to {high}"
 
 
 def journal_table(estimates: Sequence[Estimate], *, level: float) -> pd.DataFrame:
@@ -128,8 +137,8 @@ def journal_p(p: float | None) -> str:
 
 
 def _journal(value: float, unit: str) -> str:
-    """Write a number with two decimals, without a zero before the point where it cannot pass one."""
-    text = f"{value:.2f}".replace("-", "\u2212")
+    """Write a number with two decimals, without a zero before the point where it cannot pass one; ∞ for no limit."""
+    text = f"{value:.2f}".replace("-", "\u2212").replace("inf", "\u221e")
     return text.replace("0.", ".", 1) if unit in ("correlation", "reliability", "agreement") else text
 
 

@@ -2,11 +2,18 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Sequence
+from functools import cache, lru_cache
+from itertools import permutations
 from typing import Literal
 
+import pandas as pd
+
 Kind = Literal["number", "short", ""]
+TOLD_ONCE = 5
+"""Rows from which on a column of words that are all the same becomes a sentence below the table."""
 SHORT = 24
 """Letters of the longest cell that is never broken into two lines."""
 WIDE = 75
@@ -24,12 +31,15 @@ _BETWEEN = 2
 """Letters of white between two columns of the page."""
 _SENTENCES = 1 / 3
 """Of the page, what columns of sentences have at least, however much the others take."""
+_STEPS = (16, 8, 4, 2, 1)
+"""Letters by which columns are made wider and narrower, one after another."""
 _WRITTEN_NUMBER = re.compile(
     r"less than|more than|at least|at most|no limit|any number|\b(?:to|points?|SD(?: of gains)?|students?|choirs?"
-    r"|percentage points|meetings|minutes|hours)\b|[\d\s.,%+\-−–<>\[\]]"
+    r"|stud(?:y|ies)|percentage points|meetings|minutes|hours)\b|[\d\s.,%+\-−–<>\[\]]"
 )
 _PIECE = re.compile(r"[^\s/-]+[/-]?")
 """A line may be broken after a blank, a stroke or a hyphen."""
+_BREAKABLE = re.compile(r"[^\s/-]*[/-]?\s*")
 
 
 def kind(cells: Sequence[str]) -> Kind:
@@ -51,6 +61,51 @@ def kind(cells: Sequence[str]) -> Kind:
     if not any(_WRITTEN_NUMBER.sub("", cell) for cell in cells):
         return "number"
     return "short" if longest(cells) <= SHORT else ""
+
+
+def heading_set(heading: str, kind: str) -> str:
+    """Say how a heading is set: a long one, such as the name of an approach above numbers, may be broken.
+
+    Parameters
+    ----------
+    heading : str
+        The heading.
+    kind : str
+        Of its column.
+
+    Returns
+    -------
+    str
+        An attribute of its tag; empty for none.
+    """
+    classes = " ".join(filter(None, (kind, "long" if len(heading) > SHORT else "")))
+    return f' class="{classes}"' if classes else ""
+
+
+def told_once(texts: pd.DataFrame) -> tuple[pd.DataFrame, list[str]]:
+    """Take out columns of words that say the same in every row of a longer table.
+
+    Parameters
+    ----------
+    texts : DataFrame
+        Cells as they are printed; the first column heads the rows and stays.
+
+    Returns
+    -------
+    texts : DataFrame
+        Without these columns.
+    notes : list of str
+        A sentence for each of them.
+    """
+    if len(texts) < TOLD_ONCE:
+        return texts, []
+    cells = {at: list(texts.iloc[:, at]) for at in range(1, texts.shape[1])}
+    same = {
+        at: f"{str(texts.columns[at]).rstrip('?')}: {column[0]}, in every row."
+        for at, column in cells.items()
+        if column[0] and len(set(column)) == 1 and kind(column) != "number"
+    }
+    return texts.iloc[:, [at for at in range(texts.shape[1]) if at not in same]], [*same.values()]
 
 
 def longest(cells: Sequence[str]) -> int:
@@ -115,6 +170,92 @@ def shared_out(least: Sequence[float], wished: Sequence[float], room: float) -> 
     return wide
 
 
+def balanced(
+    wide: Sequence[float],
+    least: Sequence[float],
+    rows: Sequence[Sequence[Sequence[str]]],
+    *,
+    between: int,
+    letter: float = 1.0,
+) -> list[float]:
+    """Move width from column to column as long as that makes a table lower.
+
+    Parameters
+    ----------
+    wide : sequence of float
+        Letters of each column, as `shared_out` gives them.
+    least : sequence of float
+        Letters that each must keep, with the white beside it.
+    rows : sequence of sequence of sequence of str
+        The lines of each cell, row by row.
+    between : int
+        Letters of white between two columns.
+    letter : float, optional
+        Width of an ordinary letter, where widths are counted in letters that are wider to be on the safe side.
+
+    Returns
+    -------
+    list of float
+        Letters for each column, together as many as before.
+    """
+    columns = [*zip(*rows, strict=True)]
+
+    @cache
+    def lines(at: int, width: float) -> list[int]:
+        return [lines_of(cell, max(1.0, width - between) / letter) for cell in columns[at]]
+
+    def height(tried: Sequence[float]) -> tuple[int, int]:
+        counted = [lines(at, one) for at, one in enumerate(tried)]
+        # of two that are equally low, the one whose cells are broken less and more evenly
+        return sum(map(max, zip(*counted, strict=True))), sum(one * one for column in counted for one in column)
+
+    best, lowest = [*wide], height(wide)
+    for step in _STEPS:
+        moved = True
+        while moved:
+            moved = False
+            for giver, taker in permutations(range(len(best)), 2):
+                tried = [*best]
+                tried[giver], tried[taker] = best[giver] - step, best[taker] + step
+                if tried[giver] >= least[giver] and (found := height(tried)) < lowest:
+                    best, lowest, moved = tried, found, True
+    return best
+
+
+def lines_of(cell: Sequence[str], room: float) -> int:
+    """Count the lines of a cell.
+
+    Parameters
+    ----------
+    cell : sequence of str
+        Its lines as they are written.
+    room : float
+        Letters side by side; a longer line is broken.
+
+    Returns
+    -------
+    int
+    """
+    return max(1, sum(1 if len(line) <= room else _broken(line, room) for line in cell))
+
+
+def _broken(line: str, room: float) -> int:
+    """Count the lines of a line that is too long for its room."""
+    count, used = 1, 0
+    for piece in _pieces(line):
+        if used + len(piece.rstrip()) > room and used:
+            count, used = count + 1, 0
+        count += max(0, math.ceil(len(piece.rstrip()) / room) - 1)
+        used += len(piece)
+    return count
+
+
+@lru_cache(maxsize=4096)
+def _pieces(line: str) -> tuple[str, ...]:
+    """Take a line apart where it may be broken, each piece with the blanks behind it."""
+    return tuple(filter(None, _BREAKABLE.findall(line)))
+
+
 def widths(headings: Sequence[str], columns: Sequence[Sequence[str]]) -> list[int]:
     """Share the width of the page out among the columns that hold sentences.
 
@@ -142,7 +283,8 @@ def widths(headings: Sequence[str], columns: Sequence[Sequence[str]]) -> list[in
     room = max(ROOM, taken / (1 - _SENTENCES))
     if sum(wished) <= room:
         return []
-    wide = shared_out(least, wished, room)
+    cells = [[text.split("\n") for text in row] for row in zip(*columns, strict=True)]
+    wide = balanced(shared_out(least, wished, room), least, cells, between=_BETWEEN)
     return [0 if one else round(100 * letters / room) for letters, one in zip(wide, kinds, strict=True)]
 
 

@@ -8,6 +8,7 @@ from kit.estimate import Estimate
 from kit.report.captions.review import distribution_caption, flow_caption, intervals_caption, start_caption
 from kit.report.phrases import (
     FEWEST,
+    alike,
     between,
     counted,
     distance,
@@ -132,7 +133,7 @@ def headline(estimates: Sequence[Estimate], *, code: str) -> Said:
     if code == "D0":
         told, used = _one_test(estimates)
     elif gain is None:
-        told, used = ["Too few students took both tests to say how scores changed."], ()
+        told, used = ["Too few students or choirs took both tests to say how scores changed."], ()
     elif gain.counted == "students" and gain.n < FEWEST:
         told, used = list(too_few(gain.n).sentences), ()
     else:
@@ -147,11 +148,12 @@ def headline(estimates: Sequence[Estimate], *, code: str) -> Said:
 def _both_tests(gain: Estimate, first: Estimate | None, second: Estimate | None) -> list[str]:
     """Say how much and how sure, in one sentence where there is an interval."""
     way = "rose" if gain.value > 0 else "fell"
-    whose = "their scores" if gain.counted == "students" else f"scores in {people(gain.n, 'choir')}, each counted once,"
-    told = f"On average {whose} " + (
+    of_all = f"{gain.n} of {people(gain.n + gain.dropped, 'choir')}" if gain.dropped else people(gain.n, "choir")
+    whose = "their scores" if gain.counted == "students" else f"scores in {of_all}, each counted once,"
+    told = f"On average, {whose} " + (
         "stayed the same" if is_zero(gain) else f"{way} by {distance(gain.value, gain.unit)}"
     )
-    if gain.counted == "students" and first and second and not is_zero(gain):
+    if gain.counted == "students" and first and second and not (is_zero(gain) or alike(first, second)):
         told += f", {from_to(first, second)}"
     sure = how_sure(gain, who="students like these" if gain.counted == "students" else "choirs like these")
     if gain.interval is None:
@@ -168,7 +170,7 @@ def _one_test(estimates: Sequence[Estimate]) -> tuple[list[str], tuple[Estimate,
         return [f"{people(once)} took one of the two tests, and nobody took both; no average is told here."], used
     if only is None or only.n < FEWEST:
         return ["Too few students were tested to give an average."], ()
-    told = f"On average {people(only.n)} scored {score(only)}"
+    told = f"On average, {people(only.n)} scored {score(only)}"
     if only.interval is None:
         return [f"{told}.", "How sure that is cannot be told from these numbers."], (only,)
     return [f"{told}; with students like these the average would plausibly lie {between(only)}."], (only,)

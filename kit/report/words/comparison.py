@@ -7,10 +7,11 @@ from typing import Protocol
 
 from kit.estimate import Estimate
 from kit.report.numbers import percent_level, show
-from kit.report.phrases import distance, gain_between, holds_zero, is_zero, people, pick, score
+from kit.report.phrases import distance, gain_between, holds_zero, is_zero, people, pick, went
 from kit.report.said import Said
 from kit.report.spoken import SPOKEN
 from kit.report.words.comparison_checks import (
+    apart,
     declared_subgroups,
     missing,
     outcomes,
@@ -18,7 +19,7 @@ from kit.report.words.comparison_checks import (
     subgroups,
 )
 from kit.report.words.comparison_growth import paces
-from kit.report.words.comparison_start import COMPARED, NOTHING, attrition, baseline, compared, dose
+from kit.report.words.comparison_start import BY_LOT, COMPARED, NOTHING, attrition, baseline, compared, dose
 from kit.report.words.review import changed_approach, review_path, standardised, two_choirs
 
 __all__ = [
@@ -36,6 +37,8 @@ class Primary(Protocol):
 
     main: Estimate | None
     shuffled: Estimate | None
+    program_first: Estimate | None
+    comparison_first: Estimate | None
     program: Estimate | None
     comparison: Estimate | None
     names: tuple[str, str]
@@ -57,7 +60,12 @@ MODELS = {
     "adjusted": "adjusted for the first test",
     "gain": "by the gains from the first test to the second",
 }
-HELD_APART = ", with schools held apart, since they gave different shares of their choirs to the approaches"
+ADJUSTED = "Adjusted for the first test, "
+TOO_FEW = "Too few choirs or students took both tests to compare the approaches."
+RARE = 0.05
+"""Share above which it is said how often chance alone would bring the clearest result that could be (our choice)."""
+HELD_APART = ", with schools held apart"
+"""Why stands below the table of the answer."""
 LEFT_IN = (
     "Choirs were assigned inside schools, and schools gave different shares of their choirs to the approaches; with so "
     "few choirs schools cannot be held apart, so part of what sets them apart is in this difference."
@@ -80,35 +88,38 @@ def primary(found: Primary, *, code: str) -> Said:
     """
     if code not in COMPARED:
         return Said((NOTHING,))
-    sides = _side_by_side(found)
+    averages = (found.program_first, found.comparison_first, found.program, found.comparison)
+    sides = [] if None in averages else [_side_by_side(found)]
     if code == "D2" or found.main is None:
-        why = found.why_not or "Too few choirs or students took both tests to compare the approaches."
-        used = tuple(one for one in (found.program, found.comparison) if one is not None)
-        return Said((*sides, why, SPOKEN[code].cannot), used, limits=True).passed(code, approaches=found.names)
-    main = found.main
-    told = [
-        *sides,
-        _difference(found, code),
-        f"That is {MODELS[found.model]}{HELD_APART if found.schools == 'held apart' else ''}; "
-        f"{METHODS[found.method].format(unit=found.units[:-1])}.",
-        *([LEFT_IN] if found.schools == "left in" else []),
-    ]
+        why = [] if code == "D2" else [found.why_not or TOO_FEW]  # what a single choir cannot tell is said in one place
+        used = tuple(one for one in averages if one is not None)
+        return Said((*sides, *why, SPOKEN[code].cannot), used, limits=True).passed(code, approaches=found.names)
+    told = [*sides, _difference(found, code), _how(found), *([LEFT_IN] if found.schools == "left in" else [])]
     if not found.tested:
         told.append(found.why_not)
     elif code in TESTED and found.shuffled is not None:
         told += _by_shuffling(found)
-    used = tuple(one for one in (found.program, found.comparison, main, found.shuffled) if one is not None)
+    used = tuple(one for one in (*averages, found.main, found.shuffled) if one is not None)
     return Said((*told, SPOKEN[code].cannot), used, limits=True).passed(code, approaches=found.names)
 
 
-def _side_by_side(found: Primary) -> list[str]:
-    """Say how each approach scored at the second test."""
-    if found.program is None or found.comparison is None:
-        return []
-    return [
-        f'At the second test {found.units} taught "{found.names[0]}" averaged {score(found.program)}, {found.units} '
-        f'taught "{found.names[1]}" {score(found.comparison)}.'
-    ]
+def _side_by_side(found: Primary) -> str:
+    """Say from where to where each approach went; a single choir is spoken of as one."""
+    sides = zip(
+        found.names, (found.program_first, found.comparison_first), (found.program, found.comparison), strict=True
+    )
+    one, other = (
+        f'{f"the {found.units[:-1]}" if second.n == 1 and found.units != "students" else found.units} taught "{name}" '
+        f"{went(first, second)}"
+        for name, first, second in sides
+    )
+    return f"Between the two tests {one} on average, and {other}."
+
+
+def _how(found: Primary) -> str:
+    """Say what counts as one, and whether schools are held apart."""
+    counts = METHODS[found.method].format(unit=found.units[:-1])
+    return f"{counts[0].upper()}{counts[1:]}{HELD_APART if found.schools == 'held apart' else ''}."
 
 
 def _difference(found: Primary, code: str) -> str:
@@ -116,28 +127,38 @@ def _difference(found: Primary, code: str) -> str:
     main = found.main
     turned = main.value < 0
     above, below = found.names[::-1] if turned else found.names
-    units = found.units.capitalize()
     size = distance(main.value, main.unit)
-    apart = f'{units} taught "{above}" ended {size} above {found.units} taught "{below}"'
+    adjusted = ADJUSTED if found.model == "adjusted" else ""
+    told = f"{adjusted}{_apart_by(found, above, below, start=not adjusted)}"
     if main.interval is None:
-        return f"{apart}; {main.notes[0]}"
+        return f"{told}; {main.notes[0]}"
     between = f"{percent_level(main.interval.level)} interval {gain_between(main, turned=turned)}"
-    if is_zero(main):
-        apart = f'{units} taught "{above}" and "{below}" ended at the same height'
     if holds_zero(main):
-        return f"{apart} ({between}); {_open(code, found.units)}"
+        return f"{told} ({between}); {_open(code, found)}"
     if code in ("D4", "D5"):
-        return f'Teaching "{above}" instead of "{below}" raised scores by {size} on average ({between}).'
+        start = f"{adjusted}teaching" if adjusted else "Teaching"
+        return f'{start} "{above}" instead of "{below}" raised scores by {size} on average ({between}).'
     if code == "D3a":
-        return f'"{above}" was associated with scores {size} above those of "{below}" ({between}).'
-    return f"{apart} ({between})."
+        what = "scores" if adjusted else "gains"
+        return f'{adjusted}"{above}" was associated with {what} {size} above those of "{below}" ({between}).'
+    return f"{told} ({between})."
 
 
-def _open(code: str, units: str) -> str:
+def _apart_by(found: Primary, above: str, below: str, *, start: bool) -> str:
+    """Say how far one approach ended above the other, or how much more it gained where gains are compared."""
+    whole, gains = found.units.capitalize() if start else found.units, found.model == "gain"
+    if is_zero(found.main):
+        return f'{whole} taught "{above}" and "{below}" {"gained the same" if gains else "ended at the same height"}'
+    size = distance(found.main.value, found.main.unit)
+    how = f"gained {size} more than" if gains else f"ended {size} above"
+    return f'{whole} taught "{above}" {how} {found.units} taught "{below}"'
+
+
+def _open(code: str, found: Primary) -> str:
     """Say what an interval that includes zero leaves open: never that there is nothing."""
-    if code == "D5b":
-        return "the interval includes zero, so which of the two lies above is not known."
-    return f"the interval includes zero, so which of the two lies above is not known from these {units}."
+    which = "gained more" if found.model == "gain" else "lies above"
+    whom = "" if code == "D5b" else f" from these {found.units}"
+    return f"the interval includes zero, so which of the two {which} is not known{whom}."
 
 
 def _by_shuffling(found: Primary) -> list[str]:
@@ -147,10 +168,13 @@ def _by_shuffling(found: Primary) -> list[str]:
         f"as far from zero would come about {_times(found.shuffled.p)}"
         f"{'; so chance alone could be the reason' if holds_zero(found.main) else ''}."
     ]
-    if found.smallest is not None:
+    rarest = found.smallest or 0.0
+    if rarest and _times(rarest) == _times(found.shuffled.p):
+        return [f"{told[0].removesuffix('.')}; these {found.shuffled.counted} could show none that is rarer."]
+    if rarest > RARE:
         told.append(
-            f"Even the largest difference that these {found.shuffled.counted} could show would come by chance alone "
-            f"{_times(found.smallest)}."
+            f"With so few {found.shuffled.counted} even the clearest result would come about {_times(rarest)} by "
+            "chance alone."
         )
     return told
 
@@ -188,7 +212,7 @@ def two_models(found: TwoModels, *, code: str) -> Said:
     Said
     """
     if code not in COMPARED or code == "D2":
-        return Said((NOTHING if code not in COMPARED else "With a single choir in an approach this is not asked.",))
+        return Said(() if code not in COMPARED else ("With a single choir in an approach this is not asked.",))
     told, used = [], []
     for one, how, assumes in (
         (found.adjusted, "Adjusted for the first test", "singers who began with the same score would have ended alike"),
@@ -196,7 +220,10 @@ def two_models(found: TwoModels, *, code: str) -> Said:
     ):
         if one is None:
             continue
-        told.append(f"{how}: {_apart(one, found.names)}; it takes for granted that, taught alike, {assumes}.")
+        told.append(
+            f"{how}: {apart(one, found.names, gains=one is found.gain)}; it takes for granted that, taught alike, "
+            f"{assumes}."
+        )
         used.append(one)
     if len(used) < 2:
         why = f"{'Only one' if used else 'Neither'} of the two ways can be computed here."
@@ -208,20 +235,15 @@ def two_models(found: TwoModels, *, code: str) -> Said:
             f"The two answers lie {show(found.apart, 'SD')} from each other or point in different directions: the "
             "matter is not settled, and neither of them should be quoted alone."
         )
-    why = "since approaches were assigned at random" if found.recommended == "adjusted" else (
-        "since the groups existed before")  # fmt: skip
-    told.append(f"The one reported first is {MODELS[found.recommended]}, {why}.")
+    told.append(f"The one reported first is {MODELS[found.recommended]}, since {_why(found.recommended, code)}.")
     return Said(tuple(told), tuple(used)).passed(code, approaches=found.names)
 
 
-def _apart(one: Estimate, names: tuple[str, str]) -> str:
-    """Write which approach ended how far above the other, with the interval."""
-    turned = one.value < 0
-    above, below = names[::-1] if turned else names
-    sure = f", interval {gain_between(one, turned=turned)}" if one.interval else ", no interval"
-    if is_zero(one):
-        return f'"{above}" and "{below}" at the same height{sure}'
-    return f'"{above}" {distance(one.value, one.unit)} above "{below}"{sure}'
+def _why(recommended: str, code: str) -> str:
+    """Say why one of the two ways is reported first."""
+    if recommended == "adjusted":
+        return "approaches were assigned at random"
+    return "so few choirs leave too little to adjust by" if code in BY_LOT else "the groups existed before"
 
 
 def alike(estimates: Sequence[Estimate], *, code: str) -> Said:
@@ -239,6 +261,8 @@ def alike(estimates: Sequence[Estimate], *, code: str) -> Said:
     Said
     """
     share, times = pick(estimates, "icc_clusters"), pick(estimates, "design_effect")
+    if code not in COMPARED:
+        return Said(())
     if share is None:
         return Said(("How alike singers of one choir are cannot be told from these numbers.",)).passed(code)
     ends = share.interval

@@ -6,13 +6,14 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Protocol
 
 from kit.estimate import Estimate
-from kit.report.numbers import show
-from kit.report.phrases import distance, gain_between, holds_zero, is_zero
+from kit.report.phrases import distance, gain_between, holds_zero, is_zero, pick, signed, span
 from kit.report.said import Said
 from kit.report.words.comparison_start import COMPARED, NOTHING
 
 SINGLE = "With a single choir in an approach this is not asked."
 NO_CHECKS = "No second way to compute the answer is possible with these choirs."
+NONE_MISSING = "No mark is missing among those compared, so none has to be filled in."
+LIMITS = ("worst case", "best case")
 
 
 class Sensitivity(Protocol):
@@ -55,8 +56,8 @@ def sensitivity(found: Sensitivity, *, code: str) -> Said:
         return Said((SINGLE if code == "D2" else NO_CHECKS,))
     low, high = min(ways, key=lambda one: one.value), max(ways, key=lambda one: one.value)
     told = [
-        f"The same question was put in {len(ways)} ways that know of choirs. Their answers lie between "
-        f"{_signed(low)} and {_signed(high)} (above zero: \"{found.approaches[0]}\" above).",
+        f"The same question was put in {len(ways)} ways that know of choirs. Their answers lie "
+        f"{span(low.value, high.value, low.unit)} (above zero: \"{found.approaches[0]}\" above).",
         *_zero([one for one in ways if one.interval is not None]),
     ]  # fmt: skip
     if found.schools:
@@ -88,17 +89,12 @@ def _zero(ways: Sequence[Estimate]) -> list[str]:
     ]  # fmt: skip
 
 
-def _signed(one: Estimate) -> str:
-    """Write a difference with its sign."""
-    return show(one.value * 100, "percentage points") if one.unit == "share" else show(one.value, one.unit)
-
-
 def _width(one: Estimate) -> str:
     """Write how wide an interval is."""
     return distance(one.interval.high - one.interval.low, one.unit)
 
 
-def missing(estimates: Sequence[Estimate], *, names: tuple[str, str], code: str) -> Said:
+def missing(estimates: Sequence[Estimate], *, names: tuple[str, str], code: str, model: str = "adjusted") -> Said:
     """Say what missing marks could change: filled in by what is known, and at worst.
 
     Parameters
@@ -109,13 +105,18 @@ def missing(estimates: Sequence[Estimate], *, names: tuple[str, str], code: str)
         The two approaches.
     code : str
         Code of the design.
+    model : {"gain", "adjusted"}, optional
+        How the main answer uses the first test; the two limits are always by gains.
 
     Returns
     -------
     Said
     """
     if code not in COMPARED or code == "D2" or not estimates:
-        return Said((NOTHING if code not in COMPARED else "What missing marks could change was not computed.",))
+        return Said(("What missing marks could change was not computed.",) if code in COMPARED and code != "D2" else ())
+    none = pick(estimates, "count", "marks missing")
+    if none is not None:
+        return Said((NONE_MISSING,), (none,)).passed(code)
     how = {
         "complete cases": "Only those with both marks",
         "filled in": "Missing marks filled in many times over from what is known of each student",
@@ -126,24 +127,27 @@ def missing(estimates: Sequence[Estimate], *, names: tuple[str, str], code: str)
     for ending, words in how.items():
         one = next((one for one in estimates if one.about.endswith(ending)), None)
         if one is not None:
-            told.append(f"{words}: {_apart(one, names)}.")
+            gains = model == "gain" or ending in LIMITS
+            told.append(f"{words}: {apart(one, names, gains=gains)}.")
             used.append(one)
-    limits = any(one.about.endswith(("worst case", "best case")) for one in used)
+    limits = any(one.about.endswith(LIMITS) for one in used)
+    by_gains = "" if model == "gain" else ", by gains"
     told.append(
         "The first takes those with missing marks to be like the others; the second takes the marks that are there to "
-        f"foretell the missing ones{'; the last two are limits, and neither is likely' if limits else ''}."
+        f"foretell the missing ones{f'; the last two are limits{by_gains}, and neither is likely' if limits else ''}."
     )  # fmt: skip
     return Said(tuple(told), tuple(used)).passed(code, approaches=names)
 
 
-def _apart(one: Estimate, names: tuple[str, str]) -> str:
-    """Write which approach lies how far above the other, with the interval."""
+def apart(one: Estimate, names: tuple[str, str], *, gains: bool = False) -> str:
+    """Write which approach lies how far above the other, or gained how much more, with the interval."""
     turned = one.value < 0
     above, below = names[::-1] if turned else names
-    sure = f", interval {gain_between(one, turned=turned)}" if one.interval else ""
+    sure = f", interval {gain_between(one, turned=turned)}" if one.interval else ", no interval"
     if is_zero(one):
-        return f'"{above}" and "{below}" at the same height{sure}'
-    return f'"{above}" {distance(one.value, one.unit)} above "{below}"{sure}'
+        return f'"{above}" and "{below}" {"gained the same" if gains else "at the same height"}{sure}'
+    size = distance(one.value, one.unit)
+    return f'"{above}" {f"gained {size} more than" if gains else f"{size} above"} "{below}"{sure}'
 
 
 class Row(Protocol):
@@ -151,6 +155,7 @@ class Row(Protocol):
 
     measure: str
     role: str
+    model: str
     estimate: Estimate
     p_adjusted: float | None
     stands: bool | None
@@ -185,9 +190,10 @@ def outcomes(found: Outcomes, *, code: str) -> Said:
     Said
     """
     if code not in COMPARED or code == "D2" or not found.rows:
-        return Said((NOTHING if code not in COMPARED else "No further outcome is compared.",))
+        return Said(("No further outcome is compared.",) if code in COMPARED and code != "D2" else ())
     told = [
-        f"{row.measure.capitalize()} ({ROLES[row.role]}): {_apart(row.estimate, found.names)}{_left(row)}."
+        f"{row.measure.capitalize()} ({ROLES[row.role]}): "
+        f"{apart(row.estimate, found.names, gains=row.model == 'gain')}{_left(row)}."
         for row in found.rows
     ]
     control = next((row for row in found.rows if row.role == "negative control"), None)
@@ -271,7 +277,7 @@ def subgroups(estimates: Sequence[Estimate], left_out: Sequence[object] = (), *,
     for one in estimates:
         sure = f" (interval {gain_between(one)})" if one.interval else ""
         about = one.about.partition(", ")[2]
-        told.append(f"{about[:1].upper()}{about[1:]}: the difference differs by {_signed(one)}{sure}.")
+        told.append(f"{about[:1].upper()}{about[1:]}: the difference differs by {signed(one.value, one.unit)}{sure}.")
     if estimates and all(holds_zero(one) for one in estimates if one.interval):
         told.append(f"Each range includes zero: whether the difference depends on {word} is not known.")
     if not estimates:

@@ -17,9 +17,10 @@ NOTHING = "Two approaches are not compared in this study."
 CHOIRS_ALIKE = "Singers of one choir are taught together and resemble each other, so the choirs are what is counted."
 BANDS = {
     "close": "that counts as close, and needs no adjusting",
-    "adjust": "that is close enough if the comparison adjusts for it, as it does here",
+    "adjust": "that is close enough if the comparison adjusts for it",
     "apart": "that is too far apart for a fair comparison of groups that were not assigned at random, adjusted or not",
 }
+ADJUSTED_BELOW = ", as one of the two answers below does"
 SD_MEANS = "A standard deviation (SD) is how far single singers usually lie from the average of their approach."
 BY_LOT = ("D4", "D5", "D5b")
 """Designs in which the lot still holds: few were lost since."""
@@ -107,13 +108,16 @@ def baseline(found: Baseline, *, code: str) -> Said:
     -------
     Said
     """
+    if code not in COMPARED:
+        return Said(())
     if not found.rows:
         return Said(("How alike the approaches were at the first test cannot be told from these marks.",))
     told, used = [SD_MEANS], []
     for row in found.rows:
+        below = ADJUSTED_BELOW if row.band == "adjust" and code != "D2" else ""
         told.append(
-            f'{row.measure.capitalize()}, first test: "{found.names[0]}" {score(row.program)}, "{found.names[1]}" '
-            f"{score(row.comparison)}, {_in_sd(row.apart)} apart: {BANDS[row.band]}."
+            f'{row.measure.capitalize()}, first test, averaged over students: "{found.names[0]}" {score(row.program)}, '
+            f'"{found.names[1]}" {score(row.comparison)}, {_in_sd(row.apart)} apart: {BANDS[row.band]}{below}.'
         )
         used += [row.program, row.comparison, row.apart]
     if found.at_random and code in BY_LOT and any(row.band != "close" for row in found.rows):
@@ -181,8 +185,12 @@ def attrition(found: Loss, *, code: str) -> Said:
             f"{lost} of {began} in \"{name}\""
             for lost, began, name in zip(gone, level.began, level.approaches, strict=True)
         ])  # fmt: skip
+        those = f"{level.what.capitalize()} without both tests{of_those(found.levels, level)}"
+        if not any(gone):
+            told.append(f"{those}: none.")
+            continue
         told.append(
-            f"{level.what.capitalize()} without both tests: {each}, {show(level.loss.overall, 'share')} overall and "
+            f"{those}: {each}, {show(level.loss.overall, 'share')} overall and "
             f"{_points(level.loss.differential)} apart, where at that overall loss {_points(level.loss.limit)} is the "
             f"limit ({found.leaving}): {RATINGS[level.loss.rating]}."
         )
@@ -191,8 +199,15 @@ def attrition(found: Loss, *, code: str) -> Said:
         if found.at_random
         else "It was made for groups assigned at random, which these were not, so it is shown for orientation only."
     )
-    told += ["The limit is that of the federal evidence review.", whom]
+    if any(level.began != level.kept for level in found.levels):
+        told += ["The limit is that of the federal evidence review.", whom]
     return Said(tuple(told), tuple(found.answers)).passed(code, approaches=found.levels[0].approaches)
+
+
+def of_those(levels: Sequence[Lost], level: Lost) -> str:
+    """Say that students of lost choirs are not counted a second time, where any were lost."""
+    first = levels[0]
+    return f", of the {first.what} that stayed" if level is not first and first.began != first.kept else ""
 
 
 def _points(share: float) -> str:
@@ -229,7 +244,7 @@ def dose(estimates: Sequence[Estimate], *, names: tuple[str, str], code: str) ->
             whom = people(found["students"].value) if "students" in found else "students"
             told.append(f'"{name}", {whom}: {listed(parts)}.')
     if not told:
-        return Said((NOTHING,))
+        return Said(())
     told.append(
         "Where one approach was tested or drilled more than the other, that comes along with the approach and cannot "
         "be told from it."

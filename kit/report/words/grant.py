@@ -69,6 +69,7 @@ MEANS = {
     "very low": "the truth probably differs a good deal from the number given",
 }
 """Level of certainty -> what it says of the main result, after the four levels of the GRADE working group."""
+NOTHING_CERTAIN = "No main result is given, so there is none to be certain of."
 WEAKENS = {
     "not alike": "the groups did not start alike",
     "few choirs": "few choirs stand behind it",
@@ -110,7 +111,12 @@ def reach(
         for about, noun in (("schools", "school"), ("choirs", "choir"), ("students", "student"))
         if about in by_about
     ]
-    told = [f"The study covers {listed(whole)}; {people(by_about['tested both times'])} took both tests."]
+    both, everybody = by_about["tested both times"], by_about.get("students")
+    twice = "all of them" if both and both == everybody else people(both)
+    told = [f"The study covers {listed(whole)}; {twice} took both tests."]
+    gone = next((one for one in counts if one.about == "choirs without both tests"), None)
+    if gone is not None:
+        told.append(f"In {gone.value:.0f} of {people(gone.n, 'choir')} nobody took both tests.")
     if "meetings logged" in by_about:
         hours = f", {people(by_about['hours logged'], 'hour')} in all" if "hours logged" in by_about else ""
         told.append(
@@ -174,12 +180,15 @@ def certainty(found: Certainty, *, code: str) -> Said:
     -------
     Said
     """
+    if code == "D2" or code in ONE_GROUP:
+        return Said((NOTHING_CERTAIN,)).passed(code)
     told = [
         f"Certainty of the main result: {found.level}; {MEANS[found.level]}.",
         f"A study of this kind starts at {found.start}, because {STARTS[found.start]}.",
     ]
     if found.reasons:
         each = "Each of these takes it a step down" if len(found.reasons) > 1 else "This takes it a step down"
+        each = "Besides" if found.start == "very low" else each  # there is no step below
         told.append(f"{each}: {'; '.join(WEAKENS[reason] for reason in found.reasons)}.")
     else:
         told.append("Nothing that the kit looks at weakens it further.")

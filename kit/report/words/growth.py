@@ -10,6 +10,7 @@ from kit.figures.labels import group
 from kit.report.numbers import show
 from kit.report.phrases import (
     FEWEST,
+    alike,
     distance,
     from_to,
     how_sure,
@@ -31,6 +32,7 @@ DIRECTIONS = {
     "lower": ("fell", "lower"),
 }  # fmt: skip
 """How a second score compares -> how the share of such students may be called."""
+WHOLE = 100
 LUCK = (
     "Low scores are partly bad luck on the day and high scores partly good luck, so without any learning low starters "
     "tend to rise and high starters to fall."
@@ -55,7 +57,7 @@ def change(estimates: Sequence[Estimate], *, code: str) -> Said:
     if gain is None and code == "D0":
         return Said((SPOKEN[code].cannot,), limits=True).passed(code)
     if gain is None:
-        return Said(("Too few students took both tests to say how scores changed.",)).passed(code)
+        return Said(("Too few students or choirs took both tests to say how scores changed.",)).passed(code)
     if gain.counted == "students" and gain.n < FEWEST:
         return too_few(gain.n).passed(code)
     first, second = (pick(estimates, "mean_score", f"{which} test") for which in ("first", "second"))
@@ -79,15 +81,15 @@ def _went(gain: Estimate, first: Estimate | None, second: Estimate | None) -> st
     amount = distance(gain.value, gain.unit)
     if gain.counted == "choirs":
         moved = "stayed the same" if is_zero(gain) else f"{way} by {amount}"
-        alike = first and second and first.counted == second.counted == "choirs" and not is_zero(gain)
-        scores = f", {from_to(first, second)}" if alike else ""
+        of_choirs = first and second and first.counted == second.counted == "choirs"
+        scores = f", {from_to(first, second)}" if of_choirs and not (is_zero(gain) or alike(first, second)) else ""
         return f"Averaged over {people(gain.n, 'choir')}, each choir counting once, scores {moved}{scores}."
     who = f"the scores of {people(gain.n)}"
     if is_zero(gain):
-        return f"On average {who} stayed the same{f', at {score(first)}' if first else ''}."
-    if first and second:
-        return f"On average {who} {way} {from_to(first, second)}, a {word} of {amount}."
-    return f"On average {who} {way} by {amount}."
+        return f"On average, {who} stayed the same{f', at {score(first)}' if first else ''}."
+    if first and second and not alike(first, second):
+        return f"On average, {who} {way} {from_to(first, second)}, a {word} of {amount}."
+    return f"On average, {who} {way} by {amount}."
 
 
 def _directions(estimates: Sequence[Estimate]) -> tuple[list[Estimate], list[str]]:
@@ -101,9 +103,16 @@ def _directions(estimates: Sequence[Estimate]) -> tuple[list[Estimate], list[str
     shares = {word: one for word, one in found.items() if one is not None}
     if not shares:
         return [], []
-    parts = [f"{show(one.value, 'share')} {word}" for word, one in shares.items()]
+    percent = [show(one.value, "share") for one in shares.values()]
+    parts = [f"{text} {word}" for text, word in zip(percent, shares, strict=True)]
     parts[0] = re.sub(r"percent(?: or (?:less|more))?", r"\g<0> of the students scored", parts[0], count=1)
-    return list(shares.values()), [f"The second time {listed(parts)}."]
+    return list(shares.values()), [f"The second time {listed(parts)}{_rounded(percent)}."]
+
+
+def _rounded(percent: Sequence[str]) -> str:
+    """Say that whole percents are rounded, where all three of them do not add up to 100."""
+    whole = [int(text.removesuffix(" percent")) for text in percent if re.fullmatch(r"\d+ percent", text)]
+    return " (rounded)" if len(whole) == len(DIRECTIONS) and sum(whole) != WHOLE else ""
 
 
 def individuals(counts: Sequence[Estimate]) -> Said:
@@ -122,7 +131,7 @@ def individuals(counts: Sequence[Estimate]) -> Said:
         return Said((
             "Single students are not looked at: for that the noise of the test must be known and both tests taken.",
         ))  # fmt: skip
-    told = "; ".join(f"{one.value:.0f} {one.about}" for one in counts)
+    told = "; ".join(f"{one.value:,.0f} {one.about}" for one in counts)
     return Said(
         (
             f"Of {people(counts[0].n)} tested twice: {told}.",

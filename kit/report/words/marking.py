@@ -78,7 +78,7 @@ def _of_pair(one: Estimate) -> str:
 def _of_two(mine: Sequence[Estimate], first: str, other: str) -> tuple[list[str], list[Estimate]]:
     """Say all about two raters: who gives more, how far single marks lie apart, agreement, drift."""
     biases = [one for one in mine if one.name == "agreement_bias"]
-    told = [f"On average {first} gave {listed([_more(one, other) for one in biases])}."]
+    told = [f"On average, {first} gave {listed([_more(one, other) for one in biases])}."]
     used = list(biases)
     for which in WHICH:
         low, high = (pick(mine, f"limit_of_agreement_{end}", which) for end in ("low", "high"))

@@ -248,8 +248,8 @@ def simulated(noticed: Grid, plan: Plan) -> Said:
     shares = noticed.rows.loc[noticed.rows["value"].notna(), "value"]
     studies = noticed.estimates[0].n
     told = [
-        f"In {studies} simulated studies for each row, {people(plan.choirs, 'choir')} would show a true difference of "
-        f"{show(plan.difference, 'SD')} {_range(shares, 'share')} of the time."
+        f"In {studies:,} simulated studies for each row, {people(plan.choirs, 'choir')} would show a true difference "
+        f"of {show(plan.difference, 'SD')} in {_range(shares, 'share')} of them."
     ]
     if any(one.about.endswith("with a first test") for one in noticed.estimates):
         told.append(

@@ -13,6 +13,8 @@ from kit.report.phrases import day, listed, people, unbroken
 from kit.report.said import Said
 
 SURE, LIKELY = 0.95, 0.75
+EACH = 4
+"""Answers about each choir from ``kit.questions.practice.fidelity``."""
 
 
 class Row(Protocol):
@@ -243,20 +245,20 @@ def kept_or_not(estimates: Sequence[Estimate], minutes: float) -> Said:
     """
     if not estimates:
         return Said(("No drill log was read with this study, so what was practised is not known.",))
-    logged, enough, total = estimates[:3]
+    logged, timed, enough, total = estimates[:EACH]
     told = [f"{logged.value:.0f} of {logged.n} possible meetings are logged."]
-    if enough.n:
+    if timed.value:
         told[0] = told[0][:-1] + (
-            f"; those with minutes on record have {total.value / enough.n:.1f} minutes of drill each on average."
+            f"; those with minutes on record have {total.value / timed.value:.1f} minutes of drill each on average."
         )
-        told.append(
-            f"{enough.value:.0f} of {enough.n} meetings with minutes had at least {minutes:g} minutes of ear training "
-            "before notation, as the plan asks."
-        )
-    else:
-        told.append("No meeting has minutes on record, so ear training before notation cannot be counted.")
+    told.append(
+        f"{enough.value:.0f} of {enough.n} meetings with minutes had at least {minutes:g} minutes of ear training "
+        "before notation." if enough.n
+        else "Whether ear training came before notation is not logged." if timed.value
+        else "No meeting has minutes on record, so ear training before notation cannot be counted."
+    )  # fmt: skip
     told.append("A meeting that is not logged may have had drill all the same.")
-    return Said(tuple(told), (logged, enough, total))
+    return Said(tuple(told), (logged, timed, enough, total))
 
 
 def meetings_table(estimates: Sequence[Estimate]) -> pd.DataFrame:
@@ -264,10 +266,11 @@ def meetings_table(estimates: Sequence[Estimate]) -> pd.DataFrame:
     return pd.DataFrame([
         {
             "Choir": logged.about.rsplit(", ", 1)[0], "Meetings logged": f"{logged.value:.0f} of {logged.n}",
-            "With the planned minutes": f"{enough.value:.0f} of {enough.n}" if enough.n else "no minutes logged",
-            "Minutes": f"{total.value:.0f}" if enough.n else "\u2013",
+            "With the planned minutes": f"{enough.value:.0f} of {enough.n}" if enough.n
+            else "stages not logged" if timed.value else "no minutes logged",
+            "Minutes": f"{total.value:.0f}" if timed.value else "\u2013",
         }
-        for logged, enough, total in zip(estimates[::3], estimates[1::3], estimates[2::3], strict=True)
+        for logged, timed, enough, total in zip(*(estimates[at::EACH] for at in range(EACH)), strict=True)
     ])  # fmt: skip
 
 

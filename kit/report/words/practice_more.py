@@ -10,7 +10,7 @@ import pandas as pd
 
 from kit.estimate import Estimate
 from kit.report.numbers import bare, show
-from kit.report.phrases import distance, gain_between, holds_zero, people, pick, signed
+from kit.report.phrases import distance, gain_between, holds_zero, listed, people, pick, signed
 from kit.report.said import Said
 from kit.report.words import practice_dose
 from kit.report.words.practice import day
@@ -41,7 +41,7 @@ FOLLOWS = {
 _KINDS = {
     "errors_only": "{where} holds mistakes only. Without the right tries there is no share; what was sung instead is "
     "still counted.",
-    "good_days": "{where}: from {since} on {found}. Shares from good days only would look too high.",
+    "good_days": "{where}: {found}. Shares from good days only would look too high.",
     "copied": "{where}: {found}; they look copied.",
     "minutes": "{where}: {found}.",
 }
@@ -65,15 +65,20 @@ def trust(doubts: Sequence[Doubt], lines: int | None = None) -> Said:
         return Said(("No drill log was read with this study.",))
     if not doubts:
         return Said((LOOKED_FOR,))
-    return Said(tuple(f"{_said(doubt)} {FOLLOWS[doubt.follows]}" for doubt in doubts), limits=True)
+    alike: dict[tuple, list[Doubt]] = {}
+    for at, doubt in enumerate(doubts):
+        key = (doubt.found, doubt.follows) if doubt.kind == "good_days" else (at,)
+        alike.setdefault(key, []).append(doubt)
+    return Said(tuple(f"{_said(group)} {FOLLOWS[group[0].follows]}" for group in alike.values()), limits=True)
 
 
-def _said(doubt: Doubt) -> str:
-    """Put one doubt into words."""
-    where = doubt.choir or doubt.file or "The log"
-    if doubt.kind in _KINDS:
-        return _KINDS[doubt.kind].format(where=where, found=doubt.found, since=day(doubt.since))
-    return doubt.found
+def _said(group: Sequence[Doubt]) -> str:
+    """Put doubts that are alike into words."""
+    where = listed([
+        f"{one.choir or one.file or 'The log'}{f' (from {day(one.since)} on)' if one.kind == 'good_days' else ''}"
+        for one in group
+    ])  # fmt: skip
+    return _KINDS.get(group[0].kind, "{found}").format(where=where, found=group[0].found)
 
 
 def sticking(rates: Sequence[Estimate], curve: pd.DataFrame, retained: Sequence[Estimate]) -> Said:

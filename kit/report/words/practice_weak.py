@@ -48,10 +48,10 @@ def weak_estimates(found: Shares, *, smallest: int = 1) -> tuple[Estimate, ...]:
 
 
 def _kept(found: Shares, smallest: int) -> list[bool]:
-    """Say which rows are shown: a single row of too few singers takes the next smallest with it."""
+    """Say which rows are shown: those of too few singers, maybe the same few, take the next smallest with them."""
     singers = [int(one) for one in found.pooled.singers]
     hidden = {at for at, number in enumerate(singers) if number < smallest}
-    if len(hidden) == 1:
+    if hidden:
         hidden |= set(sorted(set(range(len(singers))) - hidden, key=lambda at: singers[at])[:1])
     return [at not in hidden for at in range(len(singers))]
 
@@ -112,8 +112,8 @@ def name_or_pitch(estimates: Sequence[Estimate], why: str = "") -> Said:
     both, name, pitch, neither = estimates
     return Said(
         (
-            f"Of {both.n} first tries marked for both, {name.value:.0f} had the right names with a wrong pitch, "
-            f"{pitch.value:.0f} the right pitches with a wrong name, and {neither.value:.0f} had both wrong.",
+            f"Of {both.n:,} first tries marked for both, {name.value:,.0f} had the right names with a wrong pitch, "
+            f"{pitch.value:,.0f} the right pitches with a wrong name, and {neither.value:,.0f} had both wrong.",
             "Many teachers answer a right name with a wrong pitch by ear training, a right pitch with a wrong name by "
             "reading and naming (common practice, no source).",
         ),

@@ -8,7 +8,7 @@ from typing import Protocol
 from kit.estimate import Estimate
 from kit.glossary import GLOSSARY
 from kit.report.numbers import bare, percent_level, show
-from kit.report.phrases import between, distance, gain_between, holds_zero, is_zero, listed, people, pick, signed
+from kit.report.phrases import alike, between, distance, gain_between, holds_zero, is_zero, listed, people, pick, signed
 from kit.report.said import Said
 from kit.report.words.marking import WHICH, Gap, below
 
@@ -110,7 +110,8 @@ def _which_is_used(used: Used, *, measured: bool) -> list[str]:
         return ["To tell noise in single scores, the reliability that the study file declares is used."]
     if used.origin == "this sample":
         return [
-            f"No reliability is declared, so this sample's over {used.over} is used to tell noise in single scores."
+            f"No reliability is declared in study.toml, so the one measured here over {used.over} is used to tell "
+            "noise in single scores."
         ]
     small = "; this sample is too small, or too noisy, to judge single students by" if measured else ""
     return [f"No reliability is known that could tell noise in single scores{small}."]
@@ -241,10 +242,10 @@ def ends(found: Sequence[Estimate], *, why: Sequence[Gap] = (), smallest: int = 
                           for gap in why) or ("Nobody was at an end of the scale.",)).passed(code)  # fmt: skip
     told = [_without(one, everybody) for one in without]
     if len(bounds) == 2:
-        low, high = bounds
+        low, high = (signed(one.value, one.unit) for one in bounds)
         told.append(
             "Had those at an end of the scale gained as little or as much as anybody else, it would be "
-            f"{signed(low.value, low.unit)} or {signed(high.value, high.unit)}."
+            f"{f'{low} all the same' if alike(*bounds) else f'{low} or {high}'}."
         )
     return Said(tuple(told), (everybody, *without, *bounds)).passed(code)
 

@@ -22,9 +22,9 @@ from kit.report.tables.replication import (
 )
 
 __all__ = [
-    "COLUMNS", "CONTEXT", "NO_CHECKS", "NO_DEVIATIONS", "NO_FEATURES", "NO_ORIGINAL", "NO_RESEARCH", "NO_WAYS",
-    "checks_table", "deviations_table", "features_table", "headline", "journal_table", "original", "published_table",
-    "research_table", "side_by_side", "sizes", "sizes_caption", "sizes_table",
+    "COLUMNS", "CONTEXT", "NOT_NAMED", "NO_CHECKS", "NO_DEVIATIONS", "NO_FEATURES", "NO_ORIGINAL", "NO_RESEARCH",
+    "NO_WAYS", "checks_table", "deviations_table", "features_table", "headline", "journal_table", "original",
+    "published_table", "research_table", "side_by_side", "sizes", "sizes_caption", "sizes_table",
 ]  # fmt: skip
 
 RULES = {
@@ -57,7 +57,8 @@ VERDICTS = {
     "inconsistent": "inconsistent with the original",
 }
 NO_ORIGINAL = "study.toml names no original: a section [repeats] with published or printed fills this part."
-NO_CHECKS = "None of the original's printed numbers follows from the others, so none was checked."
+NOT_NAMED = "No original is named."
+NO_CHECKS = "No printed number of an original could be checked against its others."
 NO_FEATURES = "study.toml does not say what was the same and what was different (repeats.same_and_different)."
 NO_DEVIATIONS = "study.toml lists no departure from the plan (repeats.deviations)."
 NO_WAYS = "No two approaches are compared, so nothing is computed in several ways."
@@ -160,12 +161,13 @@ def side_by_side(repeated: Repeated | None, *, code: str) -> Said:
     Said
     """
     if repeated is None:
-        return Said((NO_ORIGINAL,))
+        return Said((NOT_NAMED,))
     aware, study = repeated.knowing_choirs, repeated.original.study
     if not hasattr(aware, "answers"):
         simple = repeated.as_published
         if not hasattr(simple, "answers"):
-            return Said((f"Ours cannot be put beside the original. {simple.why}", aware.why))
+            more = () if aware.why == simple.why else (aware.why,)
+            return Said((f"Ours cannot be put beside the original. {simple.why}", *more))
         told, used = _numbers(simple)
         why = (aware.why, "Taken as independent students, which makes the range too narrow and carries no verdict:")
         return Said((*why, *told), used).passed(code, names=(study,))
@@ -216,7 +218,7 @@ def headline(repeated: Repeated | None, main: Estimate | None, *, code: str) -> 
     """
     told, used = [], []
     if repeated is None:
-        told.append(NO_ORIGINAL)
+        told.append(NOT_NAMED)
     elif isinstance(repeated.effect, Estimate):
         told.append(
             f"This study repeats {repeated.original.study}. The original's result, recomputed from its printed "

@@ -9,7 +9,7 @@ from kit.estimate import Estimate
 from kit.report.numbers import show, show_interval
 from kit.report.phrases import people
 from kit.report.said import Said
-from kit.report.words.comparison_start import COMPARED, NOTHING
+from kit.report.words.comparison_start import COMPARED
 
 TOLD_FROM = 10
 """Students from which on a part of those in two choirs is told by number."""
@@ -96,7 +96,7 @@ def standardised(estimates: Sequence[Estimate], *, names: tuple[str, str], code:
     Said
     """
     if code not in COMPARED or code == "D2" or not estimates:
-        return Said((NOTHING if code not in COMPARED else "No size in SD is given.",))
+        return Said(("No size in SD is given.",) if code in COMPARED and code != "D2" else ())
     one = estimates[0]
     sure = f", interval {show_interval(one)}" if one.interval else ""
     return Said(
@@ -126,6 +126,8 @@ def changed_approach(estimate: Estimate, *, movers: str, code: str) -> Said:
     -------
     Said
     """
+    if code not in COMPARED:
+        return Said(())
     if not estimate.value:
         return Said(("Nobody moved to a choir of the other approach between the tests.",), (estimate,)).passed(code)
     how = "they are left out, as declared" if movers == "left_out" else "they count where they began"
@@ -149,6 +151,8 @@ def two_choirs(estimate: Estimate, both_ways: Estimate | None = None, *, declare
     -------
     Said
     """
+    if code not in COMPARED:
+        return Said(())
     if not estimate.value:
         return Said(("Nobody is listed in a second choir.",), (estimate,)).passed(code)
     one = estimate.value == 1

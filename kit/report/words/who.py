@@ -7,10 +7,11 @@ from typing import Protocol
 
 from kit.estimate import Estimate
 from kit.figures.labels import reason
-from kit.report.numbers import bare
-from kit.report.phrases import counted, distance, gain_between, holds_zero, is_zero, listed, people, pick, signed
+from kit.report.phrases import counted, distance, gain_between, holds_zero, is_zero, listed, people, pick, span
 from kit.report.said import Said
 
+NO_ROSTER = "No roster was given"
+"""How the note of a count begins that is made without a roster."""
 FEWEST_LEAVERS = 5
 """Students below which those who left are not compared: the range would span the whole scale (our choice)."""
 
@@ -18,7 +19,9 @@ FEWEST_LEAVERS = 5
 def twice_of_all(flow: Sequence[Estimate]) -> str:
     """Write how many of all students took both tests."""
     both = next(one for one in flow if one.about == "tested both times")
-    return f"{both.value:.0f} of {people(both.n)} took both tests."
+    if both.value == both.n > 1:
+        return f"All {people(both.n)} took both tests."
+    return f"{both.value:,.0f} of {people(both.n)} took both tests."
 
 
 def who_is_counted(flow: Sequence[Estimate], reasons: Sequence[Estimate]) -> Said:
@@ -37,7 +40,7 @@ def who_is_counted(flow: Sequence[Estimate], reasons: Sequence[Estimate]) -> Sai
     """
     sentences = [twice_of_all(flow)]
     parts = [
-        f"{counted(flow, about)} {words}"
+        f"{counted(flow, about):,} {words}"
         for about, words in (
             ("tested before only", "took the first only"),
             ("tested after only", "took the second only"),
@@ -46,12 +49,13 @@ def who_is_counted(flow: Sequence[Estimate], reasons: Sequence[Estimate]) -> Sai
         if counted(flow, about)
     ]
     both = next(one for one in flow if one.about == "tested both times")
-    missing = "The others took one of the tests or none." if both.value < both.n else "Nobody is missing."
-    sentences.append(f"Of the others, {listed(parts)}." if parts else missing)
+    if parts or both.value < both.n:
+        sentences.append(f"Of the others, {listed(parts)}." if parts else "The others took one of the tests or none.")
     strangers = counted(flow, "not on the roster")
     refused = counted(flow, "left out: no consent to research")
     if refused:
         sentences.append(f"{people(refused)} without consent to research {'is' if refused == 1 else 'are'} left out.")
+    sentences += [note for one in flow for note in one.notes if note.startswith(NO_ROSTER)]
     if strangers:
         sentences.append(f"{people(strangers)} tested {'is' if strangers == 1 else 'are'} not on the roster.")
     for occasion, which in (("before", "first"), ("after", "second")):
@@ -137,9 +141,8 @@ def choirs(estimates: Sequence[Estimate], left_out: Sequence[Left], unseen: Sequ
     sentences = []
     if len(gains) > 1:
         low, high = min(gains, key=_value), max(gains, key=_value)
-        ends = signed(high.value, high.unit)
-        first = bare(low.value, low.unit) if low.unit != "share" else bare(low.value * 100, "percentage points")
-        sentences.append(f"The average gains of the {len(gains)} choirs shown reach from {first} to {ends}.")
+        reach = span(low.value, high.value, low.unit)
+        sentences.append(f"The average gains of the {len(gains)} choirs shown lie {reach}.")
     elif gains:
         sentences.append("One choir has enough students tested both times to be shown by itself.")
     else:

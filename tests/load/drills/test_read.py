@@ -248,3 +248,22 @@ def test_two_hundred_thousand_tries(tmp_path):
     assert len(table) == 200_000
     assert not log.accounts[0].aside
     assert peak < 100 * 2**20
+
+
+def test_a_log_most_of_whose_days_have_two_readings(tmp_path):
+    """It is asked once which of day and month comes first; a few such lines are only set aside."""
+    days = [f"{day}/10/2025" for day in range(1, 13)]
+    path = written(tmp_path, [("Date", "Choir", "Minutes"), *((day, "Treble", 10) for day in days)])
+    (problem,) = (
+        read_drills(path, DrillSource(file=path.name), RULES, open_book=lambda: read_book(path)).accounts[0].problems
+    )
+    assert str(problem) == (
+        "log.csv, column Date: 11 of 12 days can be read in two ways, day first or month first. "
+        'Write date_order = "day_first" or date_order = "month_first" in study.toml.'
+    )
+    source = DrillSource(file=path.name, date_order="day_first")
+    assert not read_drills(path, source, RULES, open_book=lambda: read_book(path)).accounts[0].problems
+    few = written(tmp_path, [("Date", "Choir", "Minutes"), *((day, "Treble", 10) for day in days[:9])])
+    assert (
+        not read_drills(few, DrillSource(file=few.name), RULES, open_book=lambda: read_book(few)).accounts[0].problems
+    )

@@ -266,3 +266,21 @@ def test_three_layouts_say_the_same(tmp_path_factory, marks):
     tables = [notes(load(folder, text), *columns) for text in (strings, wide, long)]
     assert tables[0] == tables[1] == tables[2]
     assert len(tables[0]) == 5 * len(marks)
+
+
+def test_columns_of_a_range_are_not_called_unread(tmp_path):
+    """Items declared as n1..n3 are read, and the check page says so."""
+    loaded = load(tmp_path, "ID,Wave,Melody,n1,n2,n3,Hat\nR1,Sept,1,1,1,0,x\n", key="", items=("n1..n3",))
+    assert [found.unread for found in loaded.suggestions] == [("Hat",)]
+    assert len(loaded.items) == 3
+
+
+def test_files_of_single_notes_that_say_which_test_they_hold(tmp_path):
+    """The name of the file tells the occasion where nothing else does."""
+    for name in ("notes pretest.csv", "notes posttest.csv"):
+        (tmp_path / name).write_text("ID,n1,n2,n3\nR1,1,1,0\n", encoding="utf-8")
+    sources = [ItemSource(file="notes pretest.csv"), ItemSource(file="notes posttest.csv")]
+    loaded = load_files(tmp_path, sources)
+    assert list(dict.fromkeys(loaded.items["occasion"])) == ["pre", "post"]
+    assert [found.source.occasion_is for found in loaded.suggestions] == ["pre", "post"]
+    assert len(loaded.set_aside) == 0

@@ -58,6 +58,22 @@ def test_why_a_student_is_excused_is_private():
     assert not read_mark("absent").private
 
 
+@pytest.mark.parametrize(
+    ("text", "reason"),
+    [("Excused - tour", "excused"), ("absent (flu)", "absent"), ("moved to Ohio", "left"), ("Abs: trip", "absent")],
+)
+def test_a_word_for_no_mark_with_more_behind_it(text, reason):
+    """What stands behind the word may be private and is never repeated."""
+    mark = read_mark(text)
+    assert (mark.missing_reason, mark.private) == (reason, True)
+
+
+@pytest.mark.parametrize("text", ["absent (9)", "moved seats", "absentminded", "exc 12"])
+def test_a_word_for_no_mark_that_may_be_something_else(text):
+    """A number behind it may be a mark, and another word may mean another thing."""
+    assert read_mark(text).fault == "not_a_mark"
+
+
 @pytest.mark.parametrize("value", [None, "", "   "])
 def test_nothing_is_missing_and_zero_is_zero(value):
     """An empty cell is missing without a reason; a zero is a mark."""

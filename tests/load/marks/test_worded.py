@@ -79,3 +79,9 @@ def test_declared_codes(tmp_path):
     rules = Rules(missing_codes={"999": "absent", "X": "declined"})
     loaded = load(tmp_path, [12, 999, "x", "999.0"], rules=rules)
     assert loaded.scores.missing_reason.tolist() == ["", "absent", "declined", "absent"]
+
+
+def test_words_that_stand_often_are_listed_for_somebody_to_put_in_order(tmp_path):
+    """Each stands three times or more, so none is a name; they are in the order of the alphabet."""
+    loaded = load(tmp_path, ["Low", "High", "low ", "High", "High", "Low"])
+    assert loaded.problems[0].found == '6 of 6 marks are words: "High", "Low".'

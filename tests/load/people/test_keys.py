@@ -4,6 +4,7 @@ import re
 
 import pytest
 
+from kit.errors import StudyProblems
 from kit.load.people.keys import Crosswalk, could_be, id_text, is_partial, name_key, widths_disagree
 
 
@@ -66,3 +67,16 @@ def test_personal_words_are_listed_for_the_scan():
     crosswalk.study_id("00417", "ann lee")
     crosswalk.study_id("", "bo ek")
     assert crosswalk.personal() == ["00417", "ann lee", "bo ek"]
+
+
+def test_a_folder_that_cannot_be_written(tmp_path):
+    """Study ids must last, so it is told that the study has to be copied."""
+    (tmp_path / "private").write_text("a file in place of the folder")
+    crosswalk = Crosswalk.open(tmp_path / "private" / "crosswalk.csv")
+    crosswalk.study_id("a1", "")
+    with pytest.raises(StudyProblems) as refused:
+        crosswalk.save()
+    assert str(refused.value) == (
+        "private: The study folder cannot be written, and the list of study ids must stand in it. "
+        "Copy the study to a folder of your own."
+    )

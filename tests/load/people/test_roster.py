@@ -28,6 +28,9 @@ def test_the_choir_that_counts(tmp_path):
     first, declared = load(tmp_path, *lines), load(tmp_path, *lines, primary_choir=("Chamber",))
     assert first.students.choir.tolist() == ["Treble", "Treble"]
     assert sorted(declared.students.choir) == ["Chamber", "Treble"]
+    assert declared.set_aside.what_to_do.tolist() == [
+        "Nothing: the other choir is named under primary_choir in study.toml."
+    ]
     assert first.set_aside.what_to_do.tolist() == [
         "Put the row of the choir that should count first, or name it under primary_choir in study.toml."
     ]
@@ -57,3 +60,20 @@ def test_two_words_of_the_alias_file_for_one_approach(tmp_path):
     aliases = {"approach": {"Ear": "ear-first", "by ear": "ear-first"}}
     loaded = load(tmp_path, "ID,Choir,Approach", "S1,Treble,ear", "S2,Treble,By Ear", aliases=aliases)
     assert loaded.students.approach.tolist() == ["ear-first", "ear-first"]
+
+
+def test_schools_that_number_their_own_singers(tmp_path):
+    """Many ids listed at two schools are asked about; a few moved, and a name may be that of two students."""
+    rows = [f"{number},Treble,{school}" for school in ("Alder", "Birch") for number in (1, 2, 3)]
+    assert [
+        problem.found
+        for problem in load(tmp_path, "ID,Choir,School", *rows, choir_of_several_schools="one_choir").problems
+    ] == ["3 of 3 ids are listed at two schools."]
+    moved = load(tmp_path, "ID,Choir,School", *rows[:5], choir_of_several_schools="one_choir")
+    assert moved.problems == ()
+    assert set(moved.set_aside["found"]) == {'The student is also listed at "Alder".'}
+    named = load(tmp_path, "Name,Choir,School", "Pim Nettlebed,Treble,Alder", "Pim Nettlebed,Bass,Birch")
+    assert named.set_aside[["found", "what_to_do"]].to_numpy().tolist() == [[
+        'The name is also listed at "Alder".', "If these are two students of one name, give them ids. If it is one: "
+        "Put the row of the school first where the student was tested first.",
+    ]]  # fmt: skip

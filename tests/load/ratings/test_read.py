@@ -7,6 +7,7 @@ import pytest
 from kit.load.declared import Rules
 from kit.load.declared_music import RatingSource
 from kit.load.formats.cells import read_book
+from kit.load.people.shared_choirs import SharedChoirs
 from kit.load.ratings.read import looks_like, read_ratings
 
 
@@ -116,3 +117,34 @@ def test_looks_like():
     assert looks_like(["Choir", "Judge 1", "Judge 2", "Final"]) == 3
     assert looks_like(["Date", "Choir", "Judge", "Rating"]) == 2
     assert looks_like(["ID", "Pre", "Post", "Marked by"]) == 0
+
+
+def test_two_festivals_without_a_date_are_not_one_panel(tmp_path):
+    """A row with one new rating is no repetition, and two ratings of a choir by one judge are told apart or refused."""
+    found = read(tmp_path, "Choir,J1,J2,J3\nLarch,I,I,II\nMoss,I,I,II\nLarch,II,I,II\n")
+    assert said(found) == [
+        "ratings.csv, row 4, column J1: The same judge rated this choir in row 2, with no other date. "
+        "Fill in the date of each, or what was rated."
+    ]
+    dated = read(tmp_path, "Date,Choir,J1,J2,J3\n3/14/26,Larch,I,I,II\n4/18/26,Larch,II,I,II\n")
+    assert said(dated) == []
+    assert len(dated.table()) == 6
+
+
+def test_judges_without_names_may_agree(tmp_path):
+    """Where the judge is not named, a second row with the same rating may be another judge's."""
+    found = read(tmp_path, "Choir,Judge,Rating\nLarch,,I\nLarch,,I\nLarch,A,II\n")
+    assert said(found) == []
+    assert rows(found, "judge", "rating") == [("judge", 1), ("judge", 1), ("A", 2)]
+
+
+def test_a_choir_of_several_schools(tmp_path):
+    """A rating that names one of several choirs, but not which, is set aside; with the school behind it is used."""
+    found = read(tmp_path, "Choir,J1,J2\nConcert,I,II\nConcert (Hobnail),I,I\n")
+    found.shared = SharedChoirs(
+        {("concert", "hobnail"): "Concert (Hobnail)", ("concert", "thimble"): "Concert (Thimble)"}
+    )
+    assert rows(found, "choir", "rating") == [("Concert (Hobnail)", 1), ("Concert (Hobnail)", 1)]
+    assert said(found) == [
+        'ratings.csv, row 2: Several choirs have this name. Write the school behind the name, as "Concert (name of its school)".'
+    ]

@@ -9,9 +9,9 @@ import pytest
 from kit.errors import UnknownChoiceError
 from kit.questions.answers import LeftOut
 from kit.questions.compared import Comparison, between, rows_of
-from kit.questions.comparison import method_for, model_for, primary
+from kit.questions.comparison import WHOLE_SCALE, method_for, model_for, primary
 from kit.questions.comparison.methods import NAIVE, sensitivity
-from kit.questions.comparison.missing import ONE_BY_ONE, missing
+from kit.questions.comparison.missing import ONE_BY_ONE, _filled_in, _limits, missing
 from kit.questions.comparison.models import alike, effect_size, two_models
 from kit.questions.comparison.outcomes import outcomes
 from kit.questions.comparison.subgroups import declared_subgroups, subgroups
@@ -142,12 +142,22 @@ def test_groups_that_began_apart_are_not_tested():
     assert answer.why_not == "A study of this kind carries no test of a difference."
 
 
+def test_a_range_that_holds_the_whole_scale_is_not_given():
+    """Two choirs whose averages lie far apart on a test of 20 points: a range from below 0 to above 20 says nothing."""
+    far = compared((("A", "ear", [2, 2], [4, 4]), ("B", "ear", [15, 15], [17, 17]), *EIGHT[1::2]), most=20)
+    answer = asked(far)
+    assert (answer.program.value, answer.program.interval) == (10.5, None)
+    assert answer.program.notes == (WHOLE_SCALE,)
+    assert answer.comparison.interval is not None
+
+
 def test_a_single_choir_in_an_approach_has_no_difference():
     """Both averages stand, and no question is asked whose answer would be the choir's."""
     table = compared(EIGHT[:1] + EIGHT[1::2])
     answer = asked(table)
     assert (answer.main, answer.shuffled) == (None, None)
     assert answer.program.value == 16.5
+    assert (answer.program_first.about, answer.program_first.counted) == ("total, first test of choirs, ear", "choirs")
     assert answer.program.notes == ("One choir alone, so there is no spread to make an interval from.",)
     assert answer.why_not == (
         "An approach has a single choir, which cannot be told from the approach, so no difference is given."
@@ -182,6 +192,10 @@ def test_students_assigned_one_by_one_are_counted_one_by_one():
     answer = asked(table, how="students_at_random")
     assert (answer.method, answer.shuffled, answer.units) == ("students", None, "students")
     assert answer.main.clusters is None
+    sides = [answer.program_first, answer.comparison_first, answer.program, answer.comparison]
+    assert [(one.value, one.n, one.counted) for one in sides] == [
+        (np.mean(pre) + more, 8, "students") for more in (0, 0, 5, 2)
+    ]
 
 
 def test_two_ways_that_differ_are_not_settled():
@@ -292,6 +306,7 @@ def test_what_sets_a_school_apart_moves_no_answer_that_holds_it_apart(shares):
     found = []
     for lift in (0.0, 6.0):
         table = uneven(4, *shares, lift=lift)
+        table.loc[table.index[0], ["post_points", "post_share"]] = np.nan
         design = classify(table, how="choirs_at_random")
         answer, both = asked(table), two_models(table, design=design)
         gaps = missing(table, design=design, model=answer.model, seed=1, draws=20)
@@ -388,12 +403,31 @@ def test_the_same_seed_gives_the_same_table():
     assert first == second
 
 
-def test_nothing_missing_changes_nothing():
-    """With every mark there, filling in and both limits give the complete cases."""
+def test_where_no_mark_is_missing_none_is_filled_in():
+    """With every mark there, that is counted and nothing is computed; one mark less, and all four answers come."""
     table = drawn(8)
-    found = missing(table, design=classify(table, how="choirs_at_random"), model="gain", seed=1)
-    assert len({round(one.value, 9) for one in found}) == 1
-    assert found[1].interval.low == pytest.approx(found[0].interval.low)
+    asked_of = {"design": classify(table, how="choirs_at_random"), "model": "gain", "seed": 1}
+    (none,) = missing(table, **asked_of)
+    assert (none.name, none.value, none.n, none.about) == (
+        "count",
+        0,
+        len(table),
+        "total, ear minus page, marks missing",
+    )
+    table.loc[table.index[0], ["post_points", "post_share"]] = np.nan
+    assert len(missing(table, **asked_of, draws=5)) == 4
+
+
+def test_a_mark_of_nobody_changes_nothing():
+    """With no mark of anybody's missing, filling in and both limits would give the complete cases."""
+    table = drawn(8)
+    rows = rows_of(table)
+    whole = choir_means_difference(rows, model="gain", about="x", level=0.95)
+    options = {"model": "gain", "about": "x", "level": 0.95, "schools": False, "draws": 5, "tested": True}
+    filled = _filled_in(table, rows.unit, rng=np.random.default_rng(1), **options)
+    limits = _limits(table, rows.unit, "x", 0.95, schools=False)
+    assert {round(one.value, 9) for one in (filled, *limits)} == {round(whole.value, 9)}
+    assert filled.interval.low == pytest.approx(whole.interval.low)
 
 
 def test_limits_hold_every_answer():
@@ -513,7 +547,7 @@ def test_undeclared_approaches_of_the_district_are_refused(district):
 def test_students_of_no_choir_are_told():
     """Who names no choir is in no choir's average, and the note says how many."""
     answer = asked(compared((*EIGHT, ("", "ear", [10, 11], [12, 13]))))
-    assert answer.main.notes[-1] == "Students tested both times who name no choir are not in it: 2."
+    assert answer.main.notes[-1] == "Students tested both times whose choir is not known are not in it: 2."
     assert len(marked(EIGHT)) == 32
 
 

@@ -74,22 +74,27 @@ def test_a_meeting_beyond_the_plan_was_possible():
 
 
 def test_fidelity_counts_all_choirs_and_each():
-    """Logged of possible, planned minutes of meetings with minutes, and minutes, first for all and then by choir."""
+    """Logged of possible, with minutes of logged, planned minutes, and minutes, first for all and then by choir.
+
+    Fir's log tells no stages, so whether its ear training came before notation is not known.
+    """
     drills = log([meeting(0, 6, stage="before_notation"), meeting(1, 3), meeting(2), meeting(0, 7.4, choir="Fir")])
     found = fidelity(weeks(drills, PLAN))
     assert [(one.about, one.value, one.n) for one in found] == [
-        ("all choirs, meetings logged", 4, 6), ("all choirs, meetings with the planned minutes before notation", 1, 3),
-        ("all choirs, minutes logged", 16, 16), ("Fir, meetings logged", 1, 3),
-        ("Fir, meetings with the planned minutes before notation", 0, 1), ("Fir, minutes logged", 7, 7),
-        ("Larch, meetings logged", 3, 3), ("Larch, meetings with the planned minutes before notation", 1, 2),
-        ("Larch, minutes logged", 9, 9),
+        ("all choirs, meetings logged", 4, 6), ("all choirs, meetings with minutes", 3, 4),
+        ("all choirs, meetings with the planned minutes before notation", 1, 2), ("all choirs, minutes logged", 16, 16),
+        ("Fir, meetings logged", 1, 3), ("Fir, meetings with minutes", 1, 1),
+        ("Fir, meetings with the planned minutes before notation", 0, 0), ("Fir, minutes logged", 7, 7),
+        ("Larch, meetings logged", 3, 3), ("Larch, meetings with minutes", 2, 3),
+        ("Larch, meetings with the planned minutes before notation", 1, 2), ("Larch, minutes logged", 9, 9),
     ]  # fmt: skip
 
 
 def test_a_single_choir_has_no_total_beside_it():
     """With one choir the total would say the same twice."""
     assert [one.about for one in fidelity(weeks(log([meeting(0)]), PLAN))] == [
-        "Larch, meetings logged", "Larch, meetings with the planned minutes before notation", "Larch, minutes logged",
+        "Larch, meetings logged", "Larch, meetings with minutes",
+        "Larch, meetings with the planned minutes before notation", "Larch, minutes logged",
     ]  # fmt: skip
 
 

@@ -1,13 +1,16 @@
 """The key numbers for R: the script agrees with the kit wherever R is, and refuses where they differ."""
 
+import os
 import shutil
 import subprocess
+from dataclasses import replace
 from types import SimpleNamespace
 
 import numpy as np
 import pandas as pd
 import pytest
 
+from kit.estimate import Estimate
 from kit.questions import comparison
 from kit.questions.compared import Comparison
 from kit.questions.comparison import methods as comparison_methods
@@ -20,7 +23,7 @@ from kit.questions.replication.original import Original
 from kit.report.attached import Attached
 from kit.report.claims import gate
 from kit.report.committee import script as committee_script
-from kit.report.committee.numbers import ROUNDED, Key, key_numbers
+from kit.report.committee.numbers import DRAWN, ROUNDED, Key, draws_of, key_numbers
 from kit.report.committee.script import committee, committee_files, sentences
 from kit.report.layout import BUNDLE
 from kit.report.page import Page
@@ -30,13 +33,13 @@ from tests.questions.comparisons import EAR, PAGE, compared, drawn
 
 HAS_R = shutil.which("Rscript") is not None
 needs_r = pytest.mark.skipif(not HAS_R, reason="R is not installed here, so its numbers cannot be compared")
-LABEL = "cronbach_alpha/pitch-form-a-first-test"
 ORIGINAL = Original(study="the original", design="two_groups", n=(38, 38), direction="higher", means=("14.2", "11.9"),
                     sds=("5.9", "6.1"))  # fmt: skip
 BY_T = Original(study="the original", design="two_groups", n=(20, 24), direction="lower", t="-2.1", went="better")
 ONE_GROUP = Original(study="the original", design="one_group", n=(30,), direction="higher", means=("10", "12"),
                      sds=("4", "4.2"), t="3.2")  # fmt: skip
 MELODIES = {"=pitch, form A, first test": pd.DataFrame(np.random.default_rng(3).integers(0, 9, (40, 4)).cumsum(axis=1))}
+LABEL = cronbach_alpha(*MELODIES.values(), about=next(iter(MELODIES))).label
 
 
 def one_by_one(seed):
@@ -50,14 +53,14 @@ def one_by_one(seed):
     return compared(made, declared=Comparison(program=EAR, comparison=PAGE, how="students_at_random"))
 
 
-def found(table, how, original=ORIGINAL, audience="teacher", withheld=None):
+def found(table, how, original=ORIGINAL, audience="teacher", *, withheld=None, draws=9_999):
     """Answer for a table as a report does, and hand over what lies beside the page."""
     options = {"design": classify(table, how=how), "level": 0.95}
     main = comparison.primary(table, seed=1, **options)
     size = comparison_models.effect_size(table, **options).first
     told = {
         "both": comparison_models.two_models(table, **options), "size": size,
-        "ways": comparison_methods.sensitivity(table, seed=1, draws=199, **options),
+        "ways": comparison_methods.sensitivity(table, seed=1, draws=draws, **options),
         "repeated": repeated.repeat(original, table, knowing_choirs=size),
         "reliability": [cronbach_alpha(points, about=about) for about, points in MELODIES.items()],
     }  # fmt: skip
@@ -65,13 +68,26 @@ def found(table, how, original=ORIGINAL, audience="teacher", withheld=None):
     return committee(page, recompute(table, MELODIES, original=original), main, **told)
 
 
-def by_r(shown, folder):
-    """Run the script in R."""
+def by_r(shown, folder, *, packages=False):
+    """Run the script in R, with what is installed there or in base R alone, as far as libraries can be hidden."""
     for name, content in shown.files.items():
         (folder / name).write_text(content, encoding="utf-8")
+    hidden = {} if packages else {"R_LIBS_SITE": str(folder / "nothing"), "R_LIBS_USER": str(folder / "nothing")}
     return subprocess.run(
-        ["Rscript", "--vanilla", str(folder / "committee.R")], capture_output=True, text=True, check=False
+        ["Rscript", "--vanilla", str(folder / "committee.R")], capture_output=True, text=True, check=False,
+        env=os.environ | hidden,
     )  # fmt: skip
+
+
+def numbers_of(shown):
+    """Read the table of numbers that lies beside a page."""
+    return pd.read_csv(pd.io.common.StringIO(shown.files["committee_numbers.csv"]))
+
+
+def marked_of(done, word):
+    """List the numbers behind which the script prints a word, each once."""
+    lines = [line for line in done.stdout.splitlines() if line.rstrip().endswith(word)]
+    return {(line[:34].strip(), line[35:41].strip()) for line in lines}
 
 
 def in_schools(seed, *shares, size=10):
@@ -97,7 +113,12 @@ CASES = {
     "students one by one": (one_by_one(8), "students_at_random", ORIGINAL),
     "an original of one group": (drawn(9), "choirs_at_random", ONE_GROUP),
     "no original": (drawn(10), "choirs_at_random", None),
+    "five choirs, ends without limit": (drawn(11, choirs=5), "choirs_at_random", None),
 }  # fmt: skip
+NO_MIXED = ("students one by one",)
+"""Designs without a mixed model of choirs: both approaches sing in one choir."""
+PACKAGES_ASKED = ("students in choirs, schools apart", "schools left in")
+"""Designs in which packages of R are asked too, since loading them takes long; the second has a boundary fit."""
 
 
 @needs_r
@@ -109,23 +130,115 @@ CASES = {
     ],
 )
 def test_r_and_the_kit_agree(case, audience, tmp_path):
-    """R computes every number from students, and from choirs alone, to seven digits, with and without clubSandwich."""
-    table, how, original = CASES[case]
-    done = by_r(found(table, how, original, audience), tmp_path)
+    """R computes every number from students and from choirs alone, in base R and with packages; draws agree, too."""
+    shown = found(*CASES[case], audience)
+    asked = audience == "teacher" and case in PACKAGES_ASKED
+    done = by_r(shown, tmp_path, packages=asked)
     assert done.returncode == 0, done.stdout + done.stderr
-    assert "R and the report agree in all of them." in done.stdout
+    known = numbers_of(shown).query("why_not.isna()")
+    assert f"{len(known)} numbers computed again; R and the report agree in all of them." in done.stdout
+    assert f"It computes {len(known)} numbers of this report again" in shown.plain
+    drawn_again = marked_of(done, "drawn")
+    assert (f"{len(drawn_again)} of them rest on draws" in done.stdout) == bool(drawn_again)
+    assert (f"Behind {len(drawn_again)} numbers of these lie chance draws" in shown.plain) == bool(drawn_again)
     assert "DIFFERS" not in done.stdout
+    assert ("mixed model of choirs" in set(known["number"])) == (case not in NO_MIXED)
 
 
 @needs_r
-def test_without_any_package_base_r_is_enough(tmp_path, monkeypatch):
-    """Where clubSandwich is not installed the script says so and computes everything in base R."""
-    monkeypatch.setenv("R_LIBS_SITE", str(tmp_path / "nothing"))
-    monkeypatch.setenv("R_LIBS_USER", str(tmp_path / "nothing"))
-    done = by_r(found(*CASES["choir means, gains"], "public"), tmp_path)
+def test_six_weights_are_drawn_in_r_too(tmp_path):
+    """With fewer draws than signs and few choirs both draw from six weights, and agree as far as chance allows."""
+    done = by_r(found(drawn(19), "choirs_at_random", None, draws=999), tmp_path)
+    assert done.returncode == 0, done.stdout + done.stderr
+    assert {("wild bootstrap of choirs", part) for part in ("low", "high", "p")} <= marked_of(done, "drawn")
+
+
+@needs_r
+def test_without_any_package_base_r_is_enough(tmp_path):
+    """Where clubSandwich, nlme and lmerTest are not installed the script says so and computes everything in base R."""
+    shown = found(*CASES["choir means, gains"], "public")
+    # nlme comes with R itself, so it can only be misspelt
+    shown.files["committee.R"] = shown.files["committee.R"].replace('"nlme"', '"nlme.not.here"')
+    done = by_r(shown, tmp_path)
     assert done.returncode == 0, done.stderr
     assert "the package clubSandwich is not installed: CR2 above is base R alone" in done.stdout
+    for package in ("nlme.not.here", "lmerTest"):
+        assert f"the package {package} is not installed: the mixed model above is base R alone" in done.stdout
+    assert "the same by" not in done.stdout
     assert "agree in all of them" in done.stdout
+
+
+def changed(row, width):
+    """Change a number by a little; one that rests on draws by more than chance could; an end without limit gets one."""
+    if np.isinf(row["ours"]):
+        return np.sign(row["ours"]) * 1e6
+    if not row["drawn"]:
+        # degrees of freedom of a mixed model turn on where the search for its best fit stops
+        size = 1e-2 if (row["number"], row["part"]) == ("mixed model of choirs", "df") else 1e-5
+        return row["ours"] + size * max(1, abs(row["ours"]))
+    if row["part"] == "p":
+        return row["ours"] + (0.3 if row["ours"] < 0.5 else -0.3)
+    return row["ours"] + width / 2
+
+
+@needs_r
+@pytest.mark.parametrize(
+    "case", ["choir means, adjusted, within schools", "students in 24 choirs, ways drawn", "students one by one"]
+)
+def test_every_changed_number_is_found(case, tmp_path):
+    """Whichever number is changed, by 1 in 100,000 (df of a mixed model: 1 in 100; draws: beyond chance), R names it."""
+    shown = found(*CASES[case])
+    numbers = numbers_of(shown)
+    settings = shown.files["committee_settings.csv"]
+    by_draws = [name for name in DRAWN if f"draws: {name}" in settings and f"draws: {name},all" not in settings
+                and f'"draws: {name}",all' not in settings]  # fmt: skip
+    numbers["drawn"] = numbers["number"].isin(by_draws) & (numbers["part"] != "value")
+    ends = numbers.pivot_table(index="number", columns="part", values="ours")
+    width = (ends["high"] - ends["low"]).fillna(0.0)
+    numbers["ours"] = [changed(row, width.get(row["number"], 0.0)) for _, row in numbers.iterrows()]
+    shown.files["committee_numbers.csv"] = numbers.drop(columns="drawn").to_csv(index=False)
+    done = by_r(shown, tmp_path)
+    assert done.returncode != 0
+    assert marked_of(done, "DIFFERS") == set(zip(numbers["number"], numbers["part"], strict=True))
+    assert marked_of(done, "drawn DIFFERS") == set(numbers.loc[numbers["drawn"], ["number", "part"]].itertuples(
+        index=False, name=None))  # fmt: skip
+
+
+@needs_r
+@pytest.mark.parametrize("number", ["mixed model of choirs", "mixed model, drawn anew", "wild bootstrap of choirs"])
+def test_one_changed_number_is_enough(number, tmp_path):
+    """With the p-value of a single way changed, the script stops and names it alone."""
+    shown = found(*CASES["no original"], "public")
+    numbers = numbers_of(shown)
+    at = (numbers["number"] == number) & (numbers["part"] == "p")
+    assert at.sum() == 1
+    numbers.loc[at, "ours"] = (numbers.loc[at, "ours"] + 0.25) % 1
+    shown.files["committee_numbers.csv"] = numbers.to_csv(index=False)
+    done = by_r(shown, tmp_path)
+    assert done.returncode != 0
+    assert f"R and the report differ in: {number} p\n" in done.stderr
+
+
+def test_how_many_draws_a_number_rests_on_is_handed_over():
+    """The settings say it for every number that may be drawn: how many, or that all there are were gone through."""
+    settings = found(drawn(20), "choirs_at_random").files["committee_settings.csv"]
+    told = pd.read_csv(pd.io.common.StringIO(settings)).set_index("setting")["value"]
+    assert [told[f"draws: {name}"] for name in DRAWN] == ["all", "all", "999", "all"]
+    many = found(drawn(20, choirs=24), "choirs_at_random", draws=9_999).files["committee_settings.csv"]
+    told = pd.read_csv(pd.io.common.StringIO(many)).set_index("setting")["value"]
+    assert [told[f"draws: {name}"] for name in DRAWN] == ["10000", "9999", "999", "9999"]
+
+
+def test_draws_are_read_from_what_a_number_says_of_itself():
+    """A method or a note that names draws gives their number; one that goes through everything gives ``all``."""
+    one = Estimate(about="A", name="mean_gain", value=1.0, unit="points", n=9, source="student-1908", notes=("x",))
+    for said, draws in (
+        ("wild cluster bootstrap-t turned round, all signs", "all"), ("parametric bootstrap of t, 999 draws", "999"),
+        ("all 924 assignments of whole choirs", "all"), ("10000 assignments of whole choirs, drawn", "10000"),
+        ("9999 assignments of whole choirs within 4 pairs or schools, drawn", "9999"),
+        ("wild cluster bootstrap-t turned round, 19,999 draws", "19999"),
+    ):  # fmt: skip
+        assert draws_of(replace(one, notes=("something else", said))) == draws
 
 
 @needs_r

@@ -139,6 +139,36 @@ def test_text_is_never_a_command():
     assert words in pdf(f"<p>{body}</p><table><tr><td>{body}</td></tr></table>").pages[0]
 
 
+def test_points_stand_below_each_other():
+    """Numbers of one column end where their decimals would: blanks at the end of a cell are set, and empty units too."""
+    rows = (
+        '<tr><th scope="row">x</th><td class="number">6\u2008\u2007</td></tr>'
+        '<tr><th scope="row">y</th><td class="number">0.5</td></tr>'
+        '<tr><th scope="row">z</th><td class="number">7.5<span class="u" style="width:4em"> points</span></td></tr>'
+        '<tr><th scope="row">u</th><td class="number">8.5<span class="u" style="width:4em"></span></td></tr>'
+    )
+    content = pdf(f'<div class="scroll"><table><caption>Table 1. A</caption><tbody>{rows}</tbody></table></div>')
+    places = {}
+
+    def note(text, outer, inner, *_):
+        if text.strip():
+            places[text.strip()[0]] = outer[4] + inner[4] + outer[0] * inner[0]
+
+    content.reader.pages[0].extract_text(visitor_text=note)
+    assert places["6"] == pytest.approx(places["0"], abs=1.5)
+    assert places["7"] == pytest.approx(places["8"], abs=0.5)
+
+
+def test_the_first_of_long_notes_stays_with_its_table():
+    """Short notes are one block; of long ones the first is a block of its own, which is never parted."""
+    short, long = (
+        typst_of(document_of(page("".join(f'<p class="note">{"word " * words}</p>' for _ in "abc"))))
+        for words in (5, 100)
+    )
+    assert short.count("#kit-note(") == 1
+    assert long.count("#kit-note(last: false)") == long.count("#kit-note(breakable: true)") == 1
+
+
 def test_money_stays_money():
     """Two amounts in dollars are no formula between them."""
     assert (

@@ -161,3 +161,24 @@ def test_a_picture_without_a_size_has_its_own_shape():
     """A drawing that a user added says in its file how wide and high it is."""
     [picture] = read(f'<img src="data:image/png;base64,{PNG}" alt="x">')
     assert (picture.width, picture.height) == (6.4, 6.4)
+
+
+def test_a_number_keeps_its_place_in_its_column():
+    """Blanks as wide as a figure behind a number stay, and where others have a unit an empty one keeps its width."""
+    [grid] = read(
+        '<table><tr><th>a</th><td class="number">6\u2008\u2007 </td>'
+        '<td class="number">0.62<span class="u" style="width:3.64em"></span></td></tr></table>'
+    )
+    _, first, second = grid.rows[0]
+    assert [run.text for run in first.runs] == ["6\u2008\u2007"]
+    assert [(run.text, run.width) for run in second.runs] == [("0.62", 0.0), ("", 3.64)]
+
+
+def test_a_long_heading_is_broken_before_a_table_is_made_small():
+    """Numbers are never broken, and short headings above them neither; a long name of an approach is."""
+    head = '<th class="number">ear-first</th><th class="number">Ear training before any notation is shown</th>'
+    [grid] = read(
+        f'<table><thead><tr>{head}</tr></thead><tr><td class="number">6</td><td class="number">140</td></tr></table>'
+    )
+    assert [box.whole for box in grid.head[0]] == [True, False]
+    assert all(box.whole for box in grid.rows[0])

@@ -302,3 +302,44 @@ def test_a_file_of_styles_that_is_not_there_is_told(tmp_path):
     with pytest.raises(DocumentError) as refused:
         word_of(document_of(page()), styles=tmp_path / "lok.docx")
     assert str(refused.value) == "lok.docx: There is no such file to take styles from."
+
+
+MIXED = (
+    '<div class="scroll"><table><caption>Table 1. Mixed</caption><thead><tr><th>What</th><th class="number">Value</th>'
+    '<th>Why</th></tr></thead><tbody>'
+    '<tr><th scope="row">a</th><td class="number">13.2<span class="u" style="width:3em"> points</span></td><td></td></tr>'
+    '<tr><th scope="row">b</th><td class="number">0.57<span class="u" style="width:3em"> SD</span></td><td>so</td></tr>'
+    '</tbody></table></div>'
+)  # fmt: skip
+
+
+def test_numbers_of_different_units_stand_below_each_other():
+    """Filled up before them and set to the left, heading and all, their points meet whatever letters Word has."""
+    found = dict(reversed(one) for one in paragraphs(word(MIXED)))
+    assert "13.2\u00a0points" in found
+    assert "\u20070.57\u00a0SD" in found
+    [table] = re.findall(r"<w:tbl>.*?</w:tbl>", part(word(MIXED)), re.DOTALL)
+    assert 'w:val="right"' not in table
+
+
+def test_an_empty_cell_is_a_cell_of_the_table():
+    """Its paragraph has the style of the others, so that its row is no higher."""
+    [table] = re.findall(r"<w:tbl>.*?</w:tbl>", part(word(MIXED)), re.DOTALL)
+    assert "<w:p />" not in table
+    assert table.count('<w:pStyle w:val="Table') == table.count("<w:p>") == 9
+
+
+def test_text_keeps_away_from_the_notes_above_it():
+    """The last note before ordinary text has room below it; one before a heading or another note does not need it."""
+    notes = '<p class="note">One.</p><p class="note">Two.</p>'
+    found = dict(reversed(one) for one in paragraphs(word(f"{notes}<p>Text.</p>{notes.replace('w', 'W')}<h2>End</h2>")))
+    assert [found[text] for text in ("One.", "Two.", "TWo.")] == ["NoteKept", "NoteLast", "Note"]
+
+
+def test_a_heading_right_below_a_table_is_held_by_a_line():
+    """LibreOffice lets such a heading stand alone at the foot of a sheet; a line a point high between them helps."""
+    inside = part(word(f"{MIXED}<h2>Next</h2><p>Text.</p>"))
+    assert re.search(
+        r'</w:tbl><w:p><w:pPr><w:spacing[^>]*w:line="20"[^>]*/></w:pPr></w:p>\s*<w:p><w:pPr><w:pStyle w:val="Heading',
+        inside,
+    )

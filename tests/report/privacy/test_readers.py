@@ -26,6 +26,7 @@ class Kept:
     ranges: dict = field(default_factory=lambda: {340: (330, 349), 315: (310, 329)})
     hidden: frozenset = frozenset({"Treble 2"})
     exempt: frozenset = frozenset({"Treble 1", "Treble 2", "Bass"})
+    few: bool = False
 
 
 def gain(about="pitch, Treble 1", n=24, value=2.256789, **changed):
@@ -148,3 +149,32 @@ def test_shares_are_told_as_ranges_to_others_only():
     assert page("teacher").shares([share]) == [share]
     assert page().say(Said(("5 percent.",), (share,))).plain.startswith("1 number is not shown")
     assert page().say(Said(("20 percent or less.",), tuple(page().shares([share])))).plain == "20 percent or less."
+
+
+def test_reasons_are_told_test_by_test_and_not_where_their_sum_is_withheld():
+    """A small reason takes the next of the same test along; those of a test whose missing are withheld are not told."""
+    reasons = [
+        count(number, about=about, of=400)
+        for about, number in (("before: absent", 8), ("before: ill", 25), ("before: moved", 40), ("after: absent", 12))
+    ]
+    readers = Readers("public", Kept())
+    assert [one.about for one in readers.counts(reasons)] == ["before: moved", "after: absent"]
+    for ranges in ({73: (70, 79)}, {12: (10, 19), 73: (70, 79)}):
+        told = Readers("public", Kept(ranges=ranges)).counts(reasons)
+        assert [one.about for one in told] == ["after: absent"] * (12 not in ranges)
+    assert Readers("teacher").counts(reasons) == reasons
+
+
+@pytest.mark.parametrize(("audience", "few", "told"), [("public", True, 0), ("public", False, 1), ("teacher", True, 1)])
+def test_an_average_over_two_choirs_is_not_told_where_one_is_small(audience, few, told):
+    """Its range gives the average of each of the two: of 1.0, interval -8.6 to 10.7, they are 0.2 and 1.8."""
+    ends = Interval(low=-8.6, high=10.7, level=0.95, method="Student's t", source="student-1908")
+    of_two = Estimate(name="mean_gain", about="all choirs", value=1.0, unit="points", n=2, interval=ends, clusters=2,
+                      source="student-1908", counted="choirs")  # fmt: skip
+    others = [replace(of_two, n=3, about="others"), replace(of_two, n=30, counted="students", about="all")]
+    readers = Readers(audience, Kept(few=few))
+    assert len(readers.shares([of_two, *others])) == 2 + told
+    assert readers.must_hide(of_two) == (not told)
+    assert not any(map(readers.must_hide, others))
+    shown, hidden = readers.keep_groups([of_two, *others])
+    assert (of_two in shown, of_two in hidden) == (bool(told), not told)

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kit.report.tables.widths import ROOM, SPARE, kind, longest, needed, shared_out, widths
+from kit.report.tables.widths import ROOM, SPARE, balanced, kind, lines_of, longest, needed, shared_out, widths
 
 NEEDS = st.lists(st.tuples(st.floats(1, 60), st.floats(0, 200)), min_size=1, max_size=9)
 SENTENCE = "How alike singers of one choir are, and what that means for the next study."
@@ -87,3 +87,41 @@ def test_lines_that_fit_are_left_to_the_browser():
     """Where every line fits beside the others no width is set."""
     assert widths(["What", "Where"], [["x" * 30], ["y" * 30]]) == []
     assert widths(["What", "Where"], [["xx " * 30], ["yy " * 30]]) == [50, 50]
+
+
+def test_width_goes_where_it_makes_a_table_lower():
+    """A column of a few long words gives to one of sentences; nothing is broken that need not be."""
+    rows = [[["numbers.csv: value"], ["word " * 14], ["as in the column unit"]]] * 5
+    wide = balanced([30, 30, 30], [12, 8, 8], rows, between=3)
+    assert sum(wide) == 90
+    assert wide[1] > 40
+    assert balanced([30, 60], [12, 8], [[["short"], ["as well"]]], between=3) == [30, 60]
+
+
+@given(NEEDS, st.integers(1, 4))
+@settings(max_examples=25, deadline=None)
+def test_balancing_never_makes_a_table_higher(needs, number):
+    """The width stays the same in all, no column gets less than it needs, and the rows are at most as high as before."""
+    least = [one for one, _ in needs]
+    cells = [[["word " * (int(more) // 5 + at)] for at, (_, more) in enumerate(needs)] for _ in range(number)]
+    before = [one + 5 for one in least]
+    wide = balanced(before, least, cells, between=2)
+    assert sum(wide) == pytest.approx(sum(before))
+    assert all(has >= one for has, one in zip(wide, least, strict=True))
+
+    def height(widths):
+        return sum(max(lines_of(c, max(1, w - 2)) for c, w in zip(row, widths, strict=True)) for row in cells)
+
+    assert height(wide) <= height(before)
+
+
+@pytest.mark.parametrize(
+    ("cell", "room", "lines"),
+    [
+        ([], 5, 1), (["as in the column"], 16, 1), (["as in the column counted"], 10.5, 3), (["x" * 30], 10, 3),
+        (["mean_gain/all-choirs"], 12, 2), (["one", "two words here"], 9, 3),
+    ],
+)  # fmt: skip
+def test_lines_of_a_cell_are_broken_where_a_sheet_breaks_them(cell, room, lines):
+    """At blanks, strokes and hyphens, and inside a word only where it is longer than its room."""
+    assert lines_of(cell, room) == lines

@@ -12,10 +12,11 @@ CHOIRS = ["Ash", "Birch", "Cedar"]
 FOUND = pd.DataFrame({
     "choir": ["Ash", "Birch"], "week": pd.to_datetime(["2026-01-05", "2026-01-05"]), "possible": [4, 4],
     "logged": [3, 1], "minutes": [1018.0, 6.0], "enough": [2, 1], "timed": [3, 1],
+    "staged": [3, 1],
 })  # fmt: skip
 WEEKS = pd.DataFrame({
     "week": pd.to_datetime(["2026-01-05", "2026-01-12"]), "choirs": [2, 2], "possible": [8, 8], "logged": [4, 6],
-    "timed": [4, 6], "enough": [3, 5],
+    "timed": [4, 6], "staged": [4, 6], "enough": [3, 5],
 })  # fmt: skip
 
 
@@ -29,12 +30,16 @@ def test_delivered():
         "A meeting that is not logged may have been held all the same, so what was carried out is at least this much.",
         "No meeting is logged by 1 choir: Cedar.",
     )
-    assert [one.value for one in said.estimates] == [4, 3, 1024]
+    assert [one.value for one in said.estimates] == [4, 4, 3, 1024]
 
 
 def test_without_minutes_and_without_a_log():
     """What cannot be known is said."""
-    blank = FOUND.assign(minutes=0.0, enough=0, timed=0)
+    unstaged = FOUND.assign(enough=0, staged=0)
+    assert delivered(fidelity(unstaged), minutes=5, choirs=CHOIRS).sentences[2] == (
+        "Whether ear training came before notation is not logged, so the plan cannot be checked."
+    )
+    blank = FOUND.assign(minutes=0.0, enough=0, timed=0, staged=0)
     assert delivered(fidelity(blank), minutes=5, choirs=CHOIRS).sentences[2] == (
         "Minutes are not logged, so those planned cannot be checked."
     )
@@ -56,6 +61,15 @@ def test_caption_tells_every_week():
         "A bar for each of 2 weeks. week of 5 January 2026: 4 of 8, 3 with the planned minutes; week of 12 January "
         "2026: 6 of 8, 5 with the planned minutes."
     )
+
+
+def test_a_log_without_stages_shows_no_planned_minutes():
+    """Where no log tells whether ear training came first, the picture and its text say nothing of it."""
+    unstaged = WEEKS.assign(staged=0, enough=0)
+    caption = fidelity_caption(unstaged)
+    assert "planned minutes" not in caption.alt + caption.note
+    [axes] = draw_fidelity(unstaged).axes
+    assert [[bar.get_height() for bar in bars] for bars in axes.containers] == [[4, 6], [8, 8]]
 
 
 def test_drawing_has_the_heights_of_the_table():

@@ -10,6 +10,7 @@ from kit.purpose import Cost, Program
 from kit.questions.targets import Target
 from kit.report.claims import CODES
 from kit.report.privacy.rounding import Rounding
+from kit.report.spoken import ONE_GROUP
 from kit.report.tables.grant import cells_table, costs_table, logic_model_table, program_table, targets_table
 from kit.report.words.costs import OFTEN_LEFT_OUT
 from kit.report.words.grant import (
@@ -51,6 +52,11 @@ def test_reach():
         "The drill logs hold 636 meetings with ear training, 62 hours in all; what nobody wrote down is not in that "
         "number.",
     )
+    assert reach([count(340, "students"), count(340, "tested both times")], []).sentences == (
+        "The study covers 340 students; all of them took both tests.",
+    )
+    gone = replace(count(1, "choirs without both tests", 14), unit="choirs")
+    assert reach([*counts, gone], []).sentences[1] == "In 1 of 14 choirs nobody took both tests."
     assert reach(counts[2:], []).sentences == ("The study covers 340 students; 314 students took both tests.",)
 
 
@@ -85,6 +91,8 @@ def test_certainty_passes_the_gate_of_every_design(code, level):
     """Whatever the design, level, start and reasons, both texts pass."""
     for start in STARTS:
         assert certainty(SimpleNamespace(level=level, start=start, reasons=()), code=code).sentences
+    if code == "D2" or code in ONE_GROUP:
+        return
     found = SimpleNamespace(level=level, start="low", reasons=tuple(WEAKENS))
     said = certainty(found, code=code)
     assert said.sentences[:2] == (
@@ -96,6 +104,15 @@ def test_certainty_passes_the_gate_of_every_design(code, level):
     one = certainty(SimpleNamespace(level=level, start="low", reasons=("missing",)), code=code).sentences[2]
     assert one == f"This takes it a step down: {WEAKENS['missing']}."
     assert what_to_do(found, code=code).sentences
+    lowest = certainty(SimpleNamespace(level="very low", start="very low", reasons=("missing",)), code=code).sentences
+    assert lowest[2] == f"Besides: {WEAKENS['missing']}."
+
+
+@pytest.mark.parametrize("code", ["D2", *ONE_GROUP])
+def test_where_no_difference_is_given_there_is_none_to_be_certain_of(code):
+    """One sentence, and no number that the truth could differ from."""
+    found = SimpleNamespace(level="very low", start="very low", reasons=("missing", "few choirs"))
+    assert certainty(found, code=code).sentences == ("No main result is given, so there is none to be certain of.",)
 
 
 def test_protection_says_the_smallest_group_of_the_copy():
@@ -140,6 +157,13 @@ def test_cells_table_rounds_for_print():
     table = cells_table(pd.DataFrame([row]))
     assert list(table.columns) == ["What", "not named"]
     assert table["not named"].tolist() == ["2", "40", "10.0", "3.1", "12.0", "3.5", "0.61", "", "0.20"]
+
+
+def test_cells_of_nobody_are_an_empty_table():
+    """Without approaches, or where they are hidden, there are no row heads without columns."""
+    bare = pd.DataFrame(columns=["approach", "measure", "unit", "choirs", "n"])
+    assert cells_table(bare).empty
+    assert cells_table(shown_cells(bare, smallest=10)).empty
 
 
 def test_what_follows_asks_for_what_is_missing():

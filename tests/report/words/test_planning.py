@@ -155,8 +155,8 @@ def test_simulated():
     """The share of simulated studies is told with their number; with too few choirs nothing is told."""
     told = everything(PLAN)["simulated"].sentences
     assert re.fullmatch(
-        r"In 200 simulated studies for each row, 8 choirs would show a true difference of 0\.40 SD \d+ to \d+ percent "
-        r"of the time\.", told[0],
+        r"In 200 simulated studies for each row, 8 choirs would show a true difference of 0\.40 SD in \d+ to \d+ percent "
+        r"of them\.", told[0],
     )  # fmt: skip
     assert len(everything(PLANS["six choirs"])["simulated"].sentences) == 1
     assert everything(PLANS["one choir"])["simulated"].sentences == (

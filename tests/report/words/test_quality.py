@@ -54,7 +54,8 @@ def test_reliability_is_told_by_form_and_test():
         "(form B) at the first test; 0.85 at the second test.",
         "A reliability of 0 is only noise, one of 1 is none; noise from day to day is not seen in it.",
         "Choirs differ, so within one choir the test tells singers apart less well.",
-        "No reliability is declared, so this sample's over melodies is used to tell noise in single scores.",
+        "No reliability is declared in study.toml, so the one measured here over melodies is used to tell noise in single "
+        "scores.",
     )
     assert [one.value for one in said.estimates] == [0.83, 0.82, 0.85]
 
@@ -99,7 +100,7 @@ def test_raters_are_numbered_and_not_named():
     said = words.raters(rated(), code="D1")
     assert said.sentences == (
         "Some tests have marks of two people or more; rater 1 is the one whose marks count.",
-        "On average rater 1 gave 0.3 points more than rater 2 at the first test (plausibly between 0.1 and 0.5 points) and "
+        "On average, rater 1 gave 0.3 points more than rater 2 at the first test (plausibly between 0.1 and 0.5 points) and "
         "0.9 points more than rater 2 at the second test.",
         "For most students rater 1's mark minus rater 2's was between −2.3 and 2.7 points at the first test.",
         "Agreement of single marks, where 1 is perfect and a milder ear counts against it: 0.98 at the first test and 0.94 "
@@ -137,7 +138,7 @@ def test_less_and_as_much():
     """A stricter rater gives less, told as a distance; an equal one gives as much."""
     told = words.raters(rated(first=-0.5, second=0.0), code="D1").sentences[1]
     assert told == (
-        "On average rater 1 gave 0.5 points less than rater 2 at the first test (plausibly between 0.3 and 0.7 points) and "
+        "On average, rater 1 gave 0.5 points less than rater 2 at the first test (plausibly between 0.3 and 0.7 points) and "
         "as much as rater 2 at the second test."
     )
 
@@ -216,6 +217,9 @@ def test_ends():
     assert words.ends(at_ends(), code="D1").sentences == (f"{without}2.5 points instead of 3.2 points.", bounds)
     assert words.ends(at_ends(3.21), code="D1").sentences[0] == f"{without}3.2 points as well."
     assert len(words.ends(at_ends(), code="D1").estimates) == 4
+    near = words.ends([*at_ends()[:-2], *(replace(one, value=3.24 - at / 50) for at, one in enumerate(at_ends()[-2:]))],
+                      code="D1").sentences[1]  # fmt: skip
+    assert near.endswith("gained as little or as much as anybody else, it would be 3.2 points all the same.")
 
 
 def test_nobody_at_an_end():

@@ -1,6 +1,7 @@
 """Sentences and tables of a repeated study."""
 
 from dataclasses import fields, replace
+from math import inf
 from types import SimpleNamespace
 
 import pandas as pd
@@ -29,6 +30,7 @@ from kit.report.words.replication import (
     EXPLAINS,
     NO_ORIGINAL,
     NO_RULE,
+    NOT_NAMED,
     ON_EITHER_SIDE,
     RULES,
     SD_IN_WORDS,
@@ -100,19 +102,21 @@ def test_without_a_range_that_knows_of_choirs_there_is_no_verdict():
     )  # fmt: skip
     assert not any("rule set in advance" in sentence for sentence in told)
     both = side_by_side(repeated(knowing_choirs=gone, as_published=gone), code="D5").sentences
-    assert both == ("Ours cannot be put beside the original. Too few choirs.", "Too few choirs.")
+    assert both == ("Ours cannot be put beside the original. Too few choirs.",)
 
 
 @pytest.mark.parametrize("say", [original, side_by_side])
 def test_without_an_original(say):
-    """The part says what would fill it."""
-    assert say(None, code="D1").sentences == (NO_ORIGINAL,)
+    """The first part says what would fill it, the other that none is named."""
+    assert say(None, code="D1").sentences == (NO_ORIGINAL if say is original else NOT_NAMED,)
 
 
 def test_numbers_as_journals_print_them():
     """Two decimals, brackets, no zero before p, true minus signs."""
     row = journal_table([EFFECT], level=0.95).to_numpy().tolist()[0]
     assert row == ["Early 1999", "76", "–", "0.38", "[\u22120.07, 0.84]", "–", "–"]
+    endless = replace(EFFECT, interval=replace(EFFECT.interval, low=-inf, high=inf))
+    assert journal_table([endless], level=0.95).to_numpy().tolist()[0][4] == "[\u2212\u221e, \u221e]"
     assert [journal_p(p) for p in (None, 0.04321, 0.0004, 1.0)] == ["–", ".043", "< .001", "1.000"]
 
 
@@ -149,6 +153,11 @@ def test_checks_and_published_studies():
     """Printed beside recomputed; every published study has a row, with a size or a dash."""
     assert checks_table(repeated()).to_numpy().tolist() == [["t", "1.67", "1.67", "1.58 to 1.76", "fits"]]
     assert checks_table(None).empty
+    found = SimpleNamespace(what="p", fit="fits", printed=".099", recomputed=0.09912, low=0.0982, high=0.1)
+    whole = SimpleNamespace(what="df", fit="fits", printed="74", recomputed=74, low=74, high=74.0)
+    shown = checks_table(SimpleNamespace(found=[found, whole])).to_numpy().tolist()
+    assert shown[0][2:4] == ["0.0991", "0.0982 to 0.1000"]
+    assert shown[1][2:4] == ["74", "74 to 74"]
     studies = published_studies()
     shown = published_table(studies)
     assert len(shown) == len(studies)
@@ -169,7 +178,7 @@ def test_the_headline_puts_ours_into_points_and_into_the_originals_unit():
     assert ON_EITHER_SIDE not in clear
     alone = headline(None, main, code="D5").sentences
     assert alone == (
-        NO_ORIGINAL, "Ours (pitch, ear minus page): 1.3 points (interval \u22120.8 to 3.4 points).", ON_EITHER_SIDE,
+        NOT_NAMED, "Ours (pitch, ear minus page): 1.3 points (interval \u22120.8 to 3.4 points).", ON_EITHER_SIDE,
     )  # fmt: skip
 
 

@@ -29,11 +29,15 @@ AWKWARD = {
     "no interval": before_and_after(2.0, None),
     "share": before_and_after(3.2, (-1.0, 4.3), unit="share"),
     "choirs": before_and_after(3.2, (2.1, 4.3), counted="choirs", n=4),
+    "two choirs": before_and_after(1.2, (-11.8, 15.6), counted="choirs", n=2),
+    "hardly": [replace(one, value=9.06) if one.about.endswith("first test") else
+               replace(one, value=9.14) if one.about.endswith("second test") else one
+               for one in before_and_after(0.08, (0.07, 0.09))],
     "two students": before_and_after(n=2),
     "one student": before_and_after(4.0, None, n=1),
     "nothing": [],
     "gain alone": before_and_after()[2:3],
-}
+}  # fmt: skip
 UNKNOWN = SimpleNamespace(
     same_form=None,
     forms=(),
@@ -143,6 +147,14 @@ def test_design_sentence():
     )
 
 
+def test_who_is_counted_without_a_roster():
+    """What the count of those listed is noted with is told; large numbers have a separator."""
+    first, *rest = flow(20_000, 0, 0, 0, 0)
+    note = "No roster was given: students with no mark at all are not counted."
+    told = words.who_is_counted([replace(first, notes=(*first.notes, note)), *rest], []).sentences
+    assert told == ("All 20,000 students took both tests.", note)
+
+
 def test_who_is_counted():
     """Everyone is accounted for, with reasons, and an absence is no zero."""
     assert words.who_is_counted(flow(), terms.REASONS).sentences == (
@@ -157,10 +169,7 @@ def test_who_is_counted():
 
 def test_nobody_missing():
     """Where nobody is missing, that is said."""
-    assert words.who_is_counted(flow(22, 0, 0, 0, 0), []).sentences == (
-        "22 of 22 students took both tests.",
-        "Nobody is missing.",
-    )
+    assert words.who_is_counted(flow(22, 0, 0, 0, 0), []).sentences == ("All 22 students took both tests.",)
 
 
 def test_leavers():
@@ -233,29 +242,29 @@ SHARES = "The second time 62 percent of the students scored higher, 8 percent th
     ("name", "sentences"),
     [
         ("plain", (
-            "On average the scores of 33 students rose from 9.1 to 12.3 points, a gain of 3.2 points.",
+            "On average, the scores of 33 students rose from 9.1 to 12.3 points, a gain of 3.2 points.",
             f"{REPEAT} gain would plausibly lie between 2.1 and 4.3 points.", OFTEN, SHARES,
         )),
         ("fell", (
-            "On average the scores of 33 students fell from 9.1 to 6.1 points, a fall of 3.0 points.",
+            "On average, the scores of 33 students fell from 9.1 to 6.1 points, a fall of 3.0 points.",
             f"{REPEAT} fall would plausibly lie between 2.0 and 4.0 points.", OFTEN, SHARES,
         )),
         ("unclear", (
-            "On average the scores of 33 students fell from 9.1 to 8.4 points, a fall of 0.7 points.",
+            "On average, the scores of 33 students fell from 9.1 to 8.4 points, a fall of 0.7 points.",
             f"{REPEAT} gain would plausibly lie between −2.0 and 0.9 points, a range that includes zero: it could be a "
             "rise or a fall.", OFTEN, SHARES,
         )),
         ("zero", (
-            "On average the scores of 33 students stayed the same, at 9.1 points.",
+            "On average, the scores of 33 students stayed the same, at 9.1 points.",
             f"{REPEAT} gain would plausibly lie between −1.0 and 1.2 points, a range that includes zero: it could be a "
             "rise or a fall.", OFTEN, SHARES,
         )),
         ("no interval", (
-            "On average the scores of 33 students rose from 9.1 to 11.1 points, a gain of 2.0 points.",
+            "On average, the scores of 33 students rose from 9.1 to 11.1 points, a gain of 2.0 points.",
             "How sure that is cannot be told from these numbers.", terms.NO_INTERVAL, SHARES,
         )),
         ("share", (
-            "On average the scores of 33 students rose from 36 to 49 percent of the points, a gain of 13 percentage "
+            "On average, the scores of 33 students rose from 36 to 49 percent of the points, a gain of 13 percentage "
             "points.",
             f"{REPEAT} gain would plausibly lie between −4 and 17 percentage points, a range that includes zero: it could "
             "be a rise or a fall.", OFTEN, SHARES,
@@ -266,9 +275,18 @@ SHARES = "The second time 62 percent of the students scored higher, 8 percent th
             "If we could repeat this with 4 choirs like these, the average gain would plausibly lie between 2.1 and 4.3 "
             "points.", OFTEN, SHARES,
         )),
+        ("two choirs", (
+            "Averaged over 2 choirs, each choir counting once, scores rose by 1.2 points, from 9.1 to 10.3 points.",
+            "If we could repeat this with 2 choirs like these, the average gain would plausibly lie between −11.8 and "
+            "15.6 points, a range that includes zero; 2 choirs are too few to tell a rise from a fall.", OFTEN, SHARES,
+        )),
+        ("hardly", (
+            "On average, the scores of 33 students rose by 0.1 points.",
+            f"{REPEAT} gain would plausibly lie close to 0.1 points.", OFTEN, SHARES,
+        )),
         ("two students", ("Only 2 students took both tests: an average of so few would tell of single students.",)),
         ("one student", ("Only 1 student took both tests: an average of so few would tell of single students.",)),
-        ("nothing", ("Too few students took both tests to say how scores changed.",)),
+        ("nothing", ("Too few students or choirs took both tests to say how scores changed.",)),
     ],
 )  # fmt: skip
 def test_change(name, sentences):
@@ -288,6 +306,15 @@ def test_change_hands_on_what_it_tells():
     assert words.change(AWKWARD["two students"], code="D1").estimates == ()
 
 
+def test_percents_that_do_not_add_up_are_said_to_be_rounded():
+    """73, 14 and 14 percent are 101; rounded ends such as less than 1 percent are left alone."""
+    *rest, rose, same, fell = before_and_after()
+    for values, end in (((16 / 22, 3 / 22, 3 / 22), "14 percent lower (rounded)."), ((0.62, 0.08, 0.30), "30 percent lower."),
+                        ((0.996, 0.002, 0.002), "less than 1 percent lower.")):  # fmt: skip
+        shares = [replace(one, value=value) for one, value in zip((rose, same, fell), values, strict=True)]
+        assert words.change([*rest, *shares], code="D1").sentences[-1].endswith(end)
+
+
 def test_another_level_is_told():
     """The promise of the interval follows its level."""
     gain = terms.estimate("pitch, all students tested twice", "mean_gain", 3.2, (2.5, 3.9), level=0.9)
@@ -302,10 +329,22 @@ def test_headline():
     said = words.headline([*flow(), *before_and_after()], code="D1")
     assert said.sentences == (
         TWICE,
-        "On average their scores rose by 3.2 points, from 9.1 to 12.3 points; if we could repeat this with students like "
+        "On average, their scores rose by 3.2 points, from 9.1 to 12.3 points; if we could repeat this with students like "
         "these, the average gain would plausibly lie between 2.1 and 4.3 points.",
         LIMIT,
     )
+
+
+def test_headline_of_choirs_says_which_part_of_them_it_is():
+    """Where nobody of a choir took both tests, the average is that of some of the choirs."""
+    whole = AWKWARD["choirs"]
+    for dropped, told in (
+        (0, "scores in 4 choirs, each"),
+        (None, "scores in 4 choirs, each"),
+        (1, "scores in 4 of 5 choirs, each"),
+    ):
+        some = [replace(one, dropped=dropped) if one.name == "mean_gain" else one for one in whole]
+        assert told in words.headline([*flow(), *some], code="D1b").sentences[1]
 
 
 @pytest.mark.parametrize("name", ["plain", "fell", "unclear", "zero", "share", "choirs"])
@@ -318,7 +357,7 @@ def test_headline_of_one_test():
     """With one test the headline gives the average and no change."""
     only = terms.estimate("pitch, first test", "mean_score", 9.1, (8.0, 10.2), n=30)
     assert words.headline([*flow(0, 30, 0, 4, 0), only], code="D0").sentences == (
-        "On average 30 students scored 9.1 points; with students like these the average would plausibly lie between 8.0 "
+        "On average, 30 students scored 9.1 points; with students like these the average would plausibly lie between 8.0 "
         "and 10.2 points.",
         "There was only one test, so this report cannot say whether scores rose or fell.",
     )
@@ -375,11 +414,17 @@ def test_ceiling():
 def test_choirs():
     """Choirs are told as a span, never as an order, and those left out are named."""
     assert words.choirs(terms.CHOIRS, terms.LEFT_OUT).sentences == (
-        "The average gains of the 2 choirs shown reach from −1.2 to 4.2 points.",
+        "The average gains of the 2 choirs shown lie between −1.2 and 4.2 points.",
         "Not shown by themselves: Bass and Alto (too few tested both times).",
         "Choirs stand in the order of their names, and part of what sets them apart is chance.",
         "This is not a ranking of choirs or teachers.",
     )
+
+
+def test_choirs_whose_gains_are_written_alike():
+    """A span from 3.0 to 3.0 points is none."""
+    gains = [replace(one, value=value) for one, value in zip(terms.CHOIRS, (2.98, 3.02), strict=True)]
+    assert words.choirs(gains, ()).sentences[0] == "The average gains of the 2 choirs shown lie close to 3.0 points."
 
 
 def test_detectable():
