@@ -181,6 +181,29 @@ def _minutes(days: pd.DataFrame) -> list[Doubt]:
     ]  # fmt: skip
 
 
+def of_many(drills: pd.DataFrame, *, smallest: int) -> pd.DataFrame:
+    """Leave out choirs whose log is about fewer singers than that and never about the class: days and minutes of theirs.
+
+    Counted: every line of the log.
+
+    Parameters
+    ----------
+    drills : DataFrame
+        The drill log.
+    smallest : int
+        Students that a shown group needs; 1 for a reader who may know everything.
+
+    Returns
+    -------
+    DataFrame
+        The rest of the log.
+    """
+    alone = (drills["student"] != "").to_numpy(bool)
+    singers = drills[alone].groupby("choir", observed=True)["student"].nunique()
+    few = set(singers.index[singers < smallest]) - set(drills.loc[~alone, "choir"])
+    return drills[~drills["choir"].isin(few)] if few else drills
+
+
 def trusted(drills: pd.DataFrame, found: Sequence[Doubt], *, use: str = "no_shares") -> pd.DataFrame:
     """Leave out the lines, or their minutes, that a doubt keeps from being counted.
 

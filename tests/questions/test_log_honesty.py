@@ -4,7 +4,7 @@ import pandas as pd
 import pytest
 
 from kit.load.log_checks import check_logs
-from kit.questions.log_honesty import Doubt, doubts, trusted
+from kit.questions.log_honesty import Doubt, doubts, of_many, trusted
 from kit.questions.practice import meetings
 from kit.tables import DRILLS, empty
 from tests.questions.drilled import day, heard, log, meeting
@@ -34,6 +34,18 @@ def test_nothing_is_odd_in_an_honest_log():
     assert doubts(empty(DRILLS)) == []
     assert doubts(log([meeting(0)])) == []
     assert trusted(drills, []) is drills
+
+
+def test_a_log_of_few_singers_is_theirs():
+    """Beyond the school, the days of a choir whose log names few singers and never the class are not counted."""
+    few = [heard("A", "1 2 3", True, on=at, choir="Fir") for at in range(4)]
+    drills = log([*heard_all(0, (1, 0, 1, 1, 0)), *few])
+    assert set(of_many(drills, smallest=5)["choir"]) == {"Larch"}
+    assert of_many(drills, smallest=6).empty
+    assert of_many(drills, smallest=1) is drills
+    with_class = log([*few, meeting(0, 6, choir="Fir")])
+    assert len(of_many(with_class, smallest=5)) == 5
+    assert of_many(empty(DRILLS), smallest=5).empty
 
 
 def test_logs_of_mistakes_give_no_shares():
