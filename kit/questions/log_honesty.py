@@ -182,7 +182,7 @@ def _minutes(days: pd.DataFrame) -> list[Doubt]:
 
 
 def of_many(drills: pd.DataFrame, *, smallest: int) -> pd.DataFrame:
-    """Leave out choirs whose log is about fewer singers than that and never about the class: days and minutes of theirs.
+    """Leave out choirs whose log is about fewer singers than that and never about the class: its days are theirs.
 
     Counted: every line of the log.
 

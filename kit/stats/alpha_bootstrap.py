@@ -12,6 +12,9 @@ from kit.stats.complete import Floats, upper_tail
 from kit.stats.moment_bootstrap import DUST, resampled_totals
 from kit.stats.score_tables import complete_table
 
+EXACT = 1 << 24
+"""Up to which every whole number is exact in four bytes."""
+
 
 def bootstrap_alpha(
     scores: ArrayLike, *, rng: np.random.Generator, level: float = 0.95, draws: int = 10_000
@@ -73,7 +76,7 @@ def bootstrap_alpha(
     features = _features(table)
     observed = float(_alpha(features.mean(axis=1)))
     totals = np.empty((len(features), draws))
-    resampled_totals(features, rng, out=totals)
+    resampled_totals(_compact(features), rng, out=totals)
     totals /= len(table)
     drawn = np.sort(_alpha(totals))
     without = _without(features)
@@ -113,9 +116,19 @@ def _without(features: Floats) -> Floats:
 
 
 def _features(table: Floats) -> Floats:
-    """Centred items, their summed squares and the squared total, shape (k + 2, n); their means are all alpha needs."""
-    away = (table - table.mean(axis=0)).T
+    """Centred items, their summed squares and the squared total, shape (k + 2, n); their means are all alpha needs.
+
+    Whole numbers are centred on whole numbers, and stay whole.
+    """
+    centre = table.mean(axis=0)
+    away = (table - (np.rint(centre) if (table == np.rint(table)).all() else centre)).T
     return np.vstack([away, (away**2).sum(axis=0), away.sum(axis=0) ** 2])
+
+
+def _compact(features: Floats) -> Floats:
+    """Write whole numbers in four bytes where the total of any resample is exact so."""
+    most = features.shape[1] * np.abs(features).max()
+    return features.astype(np.float32) if most <= EXACT and (features == np.rint(features)).all() else features
 
 
 def _alpha(means: Floats) -> Floats:

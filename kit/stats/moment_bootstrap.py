@@ -223,7 +223,7 @@ def resampled_totals(units: Floats, rng: np.random.Generator, *, out: Floats) ->
     Parameters
     ----------
     units : ndarray, shape (f, u)
-        Numbers of each of u units.
+        Numbers of each of u units; of four bytes where their totals are exact so, which takes half the time.
     rng : numpy.random.Generator
         Source of the draws.
     out : ndarray, shape (f, draws)
@@ -233,12 +233,12 @@ def resampled_totals(units: Floats, rng: np.random.Generator, *, out: Floats) ->
     step, part = min(max(1, BLOCK // u), draws), max(1, PRODUCT // units.size)
     small = np.uint16 if u <= 65536 else np.uint32  # holds every place of a block, and is the cheapest to draw
     first_place = (np.arange(step) * u).astype(small)[:, None]
-    places, counts = np.empty((step, u), dtype=np.intp), np.empty((step, u))
+    places, counts, one = np.empty((step, u), dtype=np.intp), np.empty((step, u), units.dtype), units.dtype.type(1)
     for start in range(0, draws, step):
         rows = min(step, draws - start)
         np.add(rng.integers(0, u, (rows, u), dtype=small), first_place[:rows], out=places[:rows])
         counts.fill(0)
-        np.add.at(counts.reshape(-1), places[:rows].reshape(-1), 1.0)  # three times as fast as bincount
+        np.add.at(counts.reshape(-1), places[:rows].reshape(-1), one)  # three times as fast as bincount
         for first in range(0, rows, part):
             last = min(first + part, rows)
             out[:, start + first : start + last] = units @ counts[first:last].T

@@ -24,12 +24,12 @@ def plain_alpha(scores):
 
 
 @pytest.mark.benchmark
-@pytest.mark.parametrize(("n", "items", "least"), [(60, 20, 50), (200, 30, 35), (5000, 30, 10)])
+@pytest.mark.parametrize(("n", "items", "least"), [(60, 20, 50), (200, 30, 45), (5000, 30, 10)])
 def test_alpha_is_faster_than_a_loop(n, items, least, capsys):
     """The BCa interval of alpha from 10,000 resamples is many times faster than a loop (medians of 9 runs each).
 
-    Aimed at: 50 times with 200 students and 30 items. It is 44 to 51 times there: drawing takes a quarter of the time,
-    counting a third and the product with 32 columns another third.
+    Aimed at: 50 times with 200 students and 30 items. It is 53 to 61 times there on a quiet machine, 49 beside other work:
+    drawing takes a third of the time, counting and the product with 32 columns a quarter each.
     """
     rng = np.random.default_rng(n)
     scores = (rng.normal(size=(n, 1)) + rng.normal(size=(n, items)) > 0) * 1.0

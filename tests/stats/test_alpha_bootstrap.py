@@ -57,6 +57,19 @@ def test_normal_scores_agree_with_feldt():
     assert (ours.low, ours.high) == pytest.approx((feldt.low, feldt.high), abs=0.012)
 
 
+@pytest.mark.parametrize("most", [1, 10, 300])
+def test_whole_numbers_in_four_bytes_give_the_same(most):
+    """Whole marks, moved off whole numbers or made too large to be exact in four bytes, have the same interval."""
+    marks = np.random.default_rng(7).integers(0, most + 1, (40, 1)) + right_or_wrong(40, 6)
+    ends = [
+        (one.low, one.high)
+        for scores in (marks, marks + 0.25, marks * 1e6 + 3)
+        for one in (bootstrap_alpha(scores, rng=np.random.default_rng(3), draws=500),)
+    ]
+    assert ends[1] == pytest.approx(ends[0], abs=1e-11)
+    assert ends[2] == pytest.approx(ends[0], abs=1e-11)
+
+
 @pytest.mark.parametrize("n", [3, 1000, 70_000])
 def test_few_and_many_students(n):
     """From 3 students to more than 16 bits can count, the draws are of all students."""
