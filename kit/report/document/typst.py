@@ -91,14 +91,18 @@ class _Writer:
         """Write parts below each other."""
         written: list[str] = []
         for note, group in groupby(enumerate(parts), lambda one: _is_note(one[1])):
-            below = [
-                self.grid(part, followed=any(map(_is_note, parts[at + 1 : at + 2])))
-                if isinstance(part, Grid)
-                else self.part(part)
-                for at, part in group
-            ]
+            below = [self.before(part, parts[at + 1 : at + 2]) for at, part in group]
             written += _notes(below) if note else below
         return "\n\n".join(written)
+
+    def before(self, part: Part, following: Sequence[Part]) -> str:
+        """Write one part that stays with what follows, where it is a table with a note or leads to a list."""
+        if isinstance(part, Grid):
+            return self.grid(part, followed=any(map(_is_note, following)))
+        leads = (
+            isinstance(part, Paragraph) and part.style == "plain" and any(isinstance(one, Items) for one in following)
+        )
+        return f"#kit-lead[{self.part(part)}]" if leads else self.part(part)
 
     def part(self, part: Part) -> str:
         """Write one part that is no table."""

@@ -112,6 +112,14 @@ def test_a_short_table_stays_on_one_sheet():
     assert len(sheets) == 1
 
 
+def test_words_that_lead_to_a_list_stay_with_it():
+    """A sentence before a list never ends a sheet, wherever on it the list begins."""
+    texts = "".join(f"<li>text{at}</li>" for at in range(9))
+    for filling in range(31, 38):
+        sheets = pdf("<p>x</p>" * filling + f"<p>These are:</p><ul>{texts}</ul>").pages
+        assert [("These are:" in one) == ("text0" in one) for one in sheets] == [True] * len(sheets)
+
+
 def test_a_wide_table_is_not_cut_off():
     """Fourteen columns of words fit between the margins, and the words of forty are broken."""
     assert "word39" in pdf(f"<table><tr>{''.join(f'<td>word{at}</td>' for at in range(40))}</tr></table>").pages[
