@@ -136,6 +136,9 @@ def targets_table(outcomes: Sequence[Outcome], *, hide: Callable[[Estimate], boo
 def shown_cells(cells: pd.DataFrame, *, smallest: int) -> pd.DataFrame:
     """Keep the numbers for pooling that an audience may see: all approaches, or none where one has too few students.
 
+    Beyond the school means and standard deviations have two decimals, or as many in percent: all digits would make
+    the total of marks exact, and with it what is left when other totals are taken off.
+
     Parameters
     ----------
     cells : DataFrame
@@ -147,7 +150,11 @@ def shown_cells(cells: pd.DataFrame, *, smallest: int) -> pd.DataFrame:
     -------
     DataFrame
     """
-    return cells if (cells["n"] >= smallest).all() else cells.iloc[:0]
+    if smallest == 1 or (cells["n"] < smallest).any():
+        return cells if smallest == 1 else cells.iloc[:0]
+    columns = [name for name in cells if name.startswith(("mean_", "sd_"))]
+    whole = 10.0 ** cells["unit"].map({"share": 4}).fillna(2).to_numpy()[:, None]
+    return cells.assign(**(cells[columns].astype(float).mul(whole).round() / whole))
 
 
 def cells_files(cells: pd.DataFrame) -> dict[str, str]:

@@ -54,7 +54,7 @@ CELLS_NOTES = (
     "Correlation: how far the order of students at the first test is that of the second, 1 where it is the same.",
     "Likeness inside choirs: the share of the spread of scores that lies between choirs; 0 where singers of one choir "
     "are no more alike than any others.",
-    "pooling.csv, beside this page, holds these numbers with all digits.",
+    "pooling.csv, beside this page, holds these numbers as a table.",
 )
 """Below the numbers for pooling."""
 STARTS = {

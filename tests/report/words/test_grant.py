@@ -228,7 +228,9 @@ def test_numbers_for_pooling_are_shown_whole_or_not_at_all():
     """With one approach too small for the readers neither is shown, since the total would give it away."""
     rows = pd.DataFrame({"approach": ["ear", "page"], "measure": "pitch", "unit": "points", "choirs": 1, "n": [40, 9],
                          "mean_first": 10.123456789})  # fmt: skip
-    assert len(shown_cells(rows, smallest=5)) == 2
+    assert shown_cells(rows, smallest=5)["mean_first"].tolist() == [10.12, 10.12]
+    assert shown_cells(rows.assign(unit="share"), smallest=5)["mean_first"].tolist() == [10.1235, 10.1235]
+    assert shown_cells(rows, smallest=1) is rows
     assert shown_cells(rows, smallest=10).empty
     assert cells_files(shown_cells(rows, smallest=10)) == {}
     assert cells_files(rows)["pooling.csv"].splitlines()[1] == "ear,pitch,points,1,40,10.123456789"
