@@ -80,7 +80,7 @@ def columns_of(grid: Grid, *, room: float = ROOM, letter: float = ORDINARY) -> C
     wide = shared_out(least, wished, room)
     every = (*grid.head, *grid.rows)
     if sum(wished) > room:
-        plain = [[_lines_of(box) for box in row] for row in every if len(row) == grid.columns]
+        plain = [[_lines_of(box) for box in row] for row in every if len(row) == len(least)]
         wide = balanced(wide, least, plain, between=BETWEEN, letter=letter) if plain else wide
     lines = [_lines(row, wide, letter) for row in every]
     shares = tuple(one / room for one in wide)
@@ -96,11 +96,12 @@ def columns_of(grid: Grid, *, room: float = ROOM, letter: float = ORDINARY) -> C
 
 def _least_and_wished(grid: Grid) -> tuple[list[float], list[float]]:
     """Give for each column its longest piece and its longest line, with the white beside it."""
-    least, wished = ([float(BETWEEN + 1)] * grid.columns for _ in range(2))
+    number = grid.columns
+    least, wished = ([float(BETWEEN + 1)] * number for _ in range(2))
     for row in (*grid.head, *grid.rows):
         at = 0
         for box in row:
-            if box.columns == 1 and at < grid.columns:
+            if box.columns == 1 and at < number:
                 piece, line = needed(_lines_of(box), whole=box.whole, bold=box.heads and row in grid.head)
                 least[at], wished[at] = max(least[at], piece + BETWEEN), max(wished[at], line + BETWEEN)
             at += box.columns

@@ -246,7 +246,7 @@ def _note_style(parts: list[Part], at: int) -> str:
 def _with_points_below(grid: Grid) -> Grid:
     """Set numbers with different units to the left, filled up before them, so that points stand under each other."""
     mixed = {at for row in grid.rows for at, box in enumerate(row) if any(run.width for run in box.runs)}
-    if not mixed or any(len(row) != grid.columns for row in (*grid.head, *grid.rows)):
+    if not mixed or {len(row) for row in (*grid.head, *grid.rows)} != {grid.columns}:
         return grid
     long = {at: max(map(len, (_WHOLE.match(words_of(row[at].runs))[0] for row in grid.rows))) for at in mixed}
 

@@ -155,7 +155,7 @@ def test_text_is_never_a_command():
 
 
 def test_every_row_of_a_long_table_is_there():
-    """Two thousand rows, each with its cells, in seconds (pandoc's reader of HTML is worse than linear; it is not used)."""
+    """Two thousand rows, each with its cells, in a second (pandoc's reader of HTML is worse than linear, and not used)."""
     text = part(word(long_table(2000)))
     assert text.count("<w:tr>") == 2001
     assert "r1999c2" in text
