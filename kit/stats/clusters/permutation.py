@@ -156,7 +156,7 @@ def _read(
 ) -> tuple[Floats, Bools, list[np.ndarray]]:
     """Check the choirs; give their numbers, marks, and the places of each stratum."""
     table = np.asarray(values, dtype=float)
-    table = table.reshape(len(table), -1)
+    table = table.reshape(len(table), math.prod(table.shape[1:]))
     (marks, *columns), missing = complete_rows(
         function, program=program, **{f"values_{i}": c for i, c in enumerate(table.T)}
     )
