@@ -24,7 +24,14 @@ def test_label_is_plain_latin():
 
 
 @pytest.mark.parametrize(
-    ("one", "other"), [("total, جوقة", "total, מקהלה"), ("total, A+", "total, A"), ("total, ♪", "total, ♫")]
+    ("one", "other"),
+    [
+        ("total, جوقة", "total, מקהלה"),
+        ("total, A+", "total, A"),
+        ("total, ♪", "total, ♫"),
+        ("total, Treble 1", "total, Treble 1!"),
+        ("total, Mixed 7/8", "total, Mixed 7-8"),
+    ],
 )
 def test_names_that_differ_have_labels_that_differ(one, other):
     """Choirs named without Latin letters, or told apart by a sign alone, keep labels of their own."""

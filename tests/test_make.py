@@ -1,5 +1,6 @@
 """From study folder to report folder: whose copy, which files, and what a reader outside the school does not get."""
 
+import re
 import shutil
 from pathlib import Path
 
@@ -8,7 +9,7 @@ import pytest
 
 from kit.__main__ import main
 from kit.errors import StudyProblems
-from kit.make import make_reports
+from kit.make import _slug, make_reports
 from kit.report.document.style import packed, unpacked
 
 ROOT = Path(__file__).parents[1]
@@ -144,3 +145,24 @@ def test_word_and_pdf_of_a_study_with_a_file_of_styles(folder, tmp_path, capsys)
     (study / "reference.docx").write_bytes(packed(parts))
     assert main(words) == 0
     assert b'w:w="13000"' in unpacked(made[1].read_bytes())["word/document.xml"]
+
+
+def test_folders_of_choirs_are_apart():
+    """Plain names stay as they are; names that differ in signs, letters of other scripts or far behind are told apart."""
+    assert [_slug(name) for name in ("Treble 2", "Chœur", "合唱团")] == ["Treble-2", "Chœur", "合唱团"]
+    names = [
+        "Treble 1",
+        "Treble-1",
+        "Treble 1!",
+        "Treble/1",
+        "合唱团",
+        "合唱隊",
+        "جوقة",
+        "♪",
+        "♫",
+        "a" * 200,
+        "a" * 201,
+    ]
+    slugs = [_slug(name) for name in names]
+    assert len(set(slugs)) == len(names)
+    assert all(re.fullmatch(r"[\w-]{1,70}", slug) for slug in slugs)
