@@ -102,6 +102,8 @@ def test_every_report_builds_and_says_what_it_cannot_show(world, tmp_path):
     assert [page.stem for page in pages] == ["term_review", "grant_report", "classroom_replication"]
     said = pages[1].read_text(encoding="utf-8")
     assert "study.toml says nothing of the program" in said
+    # a grant report without a comparison says by how much scores changed
+    assert ("if we could repeat this" in said) == (world == "one choir")
     assert "study.toml names no original" in pages[2].read_text(encoding="utf-8")
 
 
