@@ -10,7 +10,7 @@ import pandas as pd
 from kit.code_words import code_words, fresh_ids
 from kit.errors import TooFewError
 from kit.load.notes import read_notes
-from kit.small_groups import share_groups, smallest_cell, tells_who, told_by_group
+from kit.small_groups import share_groups, smallest_cell, tells_who, told_by_group, without_consent
 from kit.study import Study
 from kit.tables import NORMALISED, Column, Table, conform, without_categories
 
@@ -135,9 +135,7 @@ def _keep_permitted(raw: dict[str, pd.DataFrame], safe: Safe) -> None:
     if "students" not in raw:
         return
     students = raw["students"]
-    refused = students["consent"].eq(False).fillna(False)
-    # where a yes is recorded for some, nothing recorded is no yes
-    silent = students["consent"].isna() & bool(students["consent"].eq(True).any())
+    refused, silent = without_consent(students)
     safe.leave_out("{number} without consent to the sharing of their data", refused.sum())
     safe.leave_out("{number} for whom no consent is recorded, while it is for others", silent.sum())
     raw["students"] = students[~(refused | silent)]

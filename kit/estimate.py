@@ -17,6 +17,7 @@ COLUMNS = (
 )  # fmt: skip
 
 COUNTED_NOT_ESTIMATED = "A count of everyone on file, so it has no interval."
+NO_ROSTER = "No roster was given: students with no mark at all are not counted."
 _TELLING = re.compile(r"[^\w ,.:;()'\"-]")
 """Signs that tell two names apart."""
 

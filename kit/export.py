@@ -7,7 +7,6 @@ import tempfile
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from datetime import date
-from hashlib import sha256
 from pathlib import Path
 
 import numpy as np
@@ -16,7 +15,7 @@ import pandas as pd
 from kit import tables as normalised
 from kit.codebook import codebook, codebook_page
 from kit.datapackage import FILE, data_package
-from kit.deidentify import GROUPS, Safe, deidentify
+from kit.deidentify import GROUPS, Safe, deidentify, without_consent
 from kit.errors import Problem, StudyProblems
 from kit.plaintext import escape_formula
 from kit.questions import disclosure
@@ -24,7 +23,7 @@ from kit.report.build import PersonalDataError
 from kit.report.privacy import smallest_group
 from kit.report.privacy.names import find_personal
 from kit.report.privacy.release import FILE as RELEASES
-from kit.report.privacy.release import Release, record
+from kit.report.privacy.release import Release, fingerprint_of, record
 from kit.study import PRIVATE, Study
 
 README = "README.md"
@@ -140,15 +139,12 @@ def _record(study: Study, audience: str) -> None:
     """Write into the record of what was given out about whom the tables are: a report may be about a few more."""
     if study.scores.empty:
         return
-    consent = study.students["consent"]
-    # where a yes is recorded for some, nothing recorded is no yes
-    shared = study.students[
-        consent.eq(True).fillna(False) if consent.eq(True).any() else ~consent.eq(False).fillna(False)
-    ]
+    refused, silent = without_consent(study.students)
+    shared = study.students[~(refused | silent)]
     scores = study.scores[study.scores["student"].isin(shared["student"])]
     given = replace(study, loaded=replace(study.loaded, students=shared, scores=scores))
     numbers, marks = disclosure.released(given.pairs())
-    read = sha256(repr(sorted(study.loaded.fingerprints.items())).encode()).hexdigest()[:16]
+    read = fingerprint_of(study.loaded.fingerprints)
     record(study.folder / PRIVATE / RELEASES, [
         Release(report="export", audience=audience, scope="all", part="", day=date.today().isoformat(), input=read,
                 marks=marks, **numbers)

@@ -17,7 +17,7 @@ from kit.report.build import build_report
 from kit.report.document import Forms
 from kit.report.document.style import REFERENCE
 from kit.report.privacy import smallest_group
-from kit.report.privacy.release import FILE, Release, record
+from kit.report.privacy.release import FILE, Release, fingerprint_of, record
 from kit.study import PRIVATE, REPORTS, Study, kept, load_study
 
 AUDIENCE: Mapping[str, str] = {"educator": "teacher", "district": "public", "researcher": "public"}
@@ -90,7 +90,7 @@ def make_reports(
 def released(study: Study, readers: Mapping[str, str], *, choir: str, school: str, audience: str) -> list[Release]:
     """Describe the copies that `make_of` makes, for the record of what was given out."""
     numbers, marks = disclosure.released(study.only(choir=choir, school=school).pairs())
-    read = sha256(repr(sorted(study.loaded.fingerprints.items())).encode()).hexdigest()[:16]
+    read = fingerprint_of(study.loaded.fingerprints)
     scope, name = ("choir", choir) if choir else ("school", school) if school else ("all", "")
     return [
         Release(

@@ -53,6 +53,23 @@ def share_groups(
     return rows.assign(**values)
 
 
+def without_consent(students: pd.DataFrame) -> tuple[pd.Series, pd.Series]:
+    """Find the students whose data may not be shared.
+
+    Parameters
+    ----------
+    students : DataFrame
+        The students table.
+
+    Returns
+    -------
+    refused, silent : Series of bool
+        Those who refused; and those of whom nothing is recorded, which is no yes where a yes is recorded for some.
+    """
+    consent = students["consent"]
+    return consent.eq(False).fillna(False), consent.isna() & bool(consent.eq(True).any())
+
+
 def tells_who(rows: pd.DataFrame, students: pd.DataFrame, *, smallest: int) -> pd.Series:
     """Say of each row whether to have one tells who a student is, or which of several choirs not shown a singer is of.
 

@@ -177,9 +177,9 @@ class Study:
                     do=f"Write one of {listed(known)}." if known else "Name the approaches in the roster first.",
                 )  # fmt: skip
         choirs = [(f"starts.{choir}", choir) for choir in self.settings.starts if choir not in self.choirs]
-        met = " ".join(f" {plain(choir)} " for choir in self.choirs)  # a school may stand behind the name
-        first = self.settings.primary_choir
-        choirs += [("primary_choir", choir) for choir in first if f" {plain(choir)} " not in met]
+        met = [f"{plain(choir)} (" for choir in self.choirs]  # a school may stand behind the name
+        asked = [(choir, f"{plain(choir)} (") for choir in self.settings.primary_choir]
+        choirs += [("primary_choir", choir) for choir, start in asked if not any(one.startswith(start) for one in met)]
         for column, choir in choirs:
             yield Problem(
                 why="setting", file=FILE, column=column, found=f'No choir is called "{choir}".',

@@ -1,10 +1,11 @@
 """No small groups: every combination is shared by enough students, and differences give none back."""
 
 import pandas as pd
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kit.small_groups import share_groups, smallest_cell, tells_who, told_by_group
+from kit.small_groups import share_groups, smallest_cell, tells_who, told_by_group, without_consent
 
 PEOPLE = st.lists(st.tuples(*[st.sampled_from(["", "a", "b", "c"])] * 3), min_size=3, max_size=40)
 
@@ -120,3 +121,13 @@ def test_nobody_at_all():
     table = people([])
     assert len(share_groups(table, ["x"], smallest=5)) == 0
     assert smallest_cell(table, ["x"]) == 0
+
+
+@pytest.mark.parametrize(("recorded", "shared"), [
+    ([True, False, None], [True, False, False]), ([None, False, None], [True, False, True]), ([None] * 3, [True] * 3),
+])  # fmt: skip
+def test_consent(recorded, shared):
+    """A no is a no; nothing recorded is a no only where a yes is recorded for others."""
+    students = pd.DataFrame({"consent": pd.array(recorded, dtype="boolean")})
+    refused, silent = without_consent(students)
+    assert (~(refused | silent)).tolist() == shared

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 
 import pandas as pd
 
-from kit.estimate import Estimate
+from kit.estimate import NO_ROSTER, Estimate
 
 CHARACTER = 0.083
 """Inches that one character takes at most, on average over a label."""
@@ -208,4 +208,4 @@ def group(estimate: Estimate) -> str:
 def where_listed(flow: Sequence[Estimate]) -> str:
     """Write where the students were found: on a roster, or in the marks alone, as a note of their count says."""
     [listed] = [one for one in flow if one.about == "on the roster"]
-    return "in the files of marks" if any(note.startswith("No roster") for note in listed.notes) else "on the roster"
+    return "in the files of marks" if NO_ROSTER in listed.notes else "on the roster"

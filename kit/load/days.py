@@ -66,9 +66,10 @@ class Day:
         return _DO[self.needs] if self.fault else ""
 
 
+ASK_ORDER = 'Write date_order = "day_first" or date_order = "month_first" in study.toml.'
 _DO: dict[Needs, str] = {
     "": "Write it as year-month-day, such as 2025-09-10.",
-    "date_order": 'Write date_order = "day_first" or date_order = "month_first" in study.toml.',
+    "date_order": ASK_ORDER,
     "school_year": "Write the year in which the school year begins in study.toml, such as school_year = 2025.",
 }
 _UNREAD = Day(fault="date_unread")

@@ -26,7 +26,7 @@ from kit.load.order_checks import check_rows
 from kit.load.people.identity import identify
 from kit.load.people.keys import Crosswalk
 from kit.load.people.roster import read_roster, student_table
-from kit.load.people.shared_choirs import mostly_spelt, shared_choirs, spell_choirs, tell_apart
+from kit.load.people.shared_choirs import name_choirs, shared_choirs
 from kit.load.reading import Read, Reading, Step
 from kit.load.suggest import Suggestion
 from kit.tables import ATTENDANCE, DRILLS, ITEMS, PATTERNS, RATINGS, Table, empty
@@ -124,10 +124,8 @@ def load_files(
     others = reading.others((s for s in sources if not isinstance(s, RosterSource | ScoreSource)), rules)
     named = [row for _, read in others for row in read.people]
     identify([*listed, *marked, *named], rules, crosswalk)
-    spelt = mostly_spelt(row.choir for row in (*listed, *marked, *named) if row.choir)
-    spell_choirs([*listed, *marked], spelt)
-    shared = shared_choirs(listed or marked or named, rules, spelt)
-    tell_apart([*listed, *marked], shared)
+    shared = shared_choirs(listed or marked or named, [*listed, *marked, *named], rules)
+    name_choirs([*listed, *marked], shared)
     rules = replace(rules, primary_choir=shared.primary(rules.primary_choir))
     refuse_two_layouts(marked)
     settle_attempts(marked, rules)
@@ -140,8 +138,7 @@ def load_files(
         if hasattr(read, "shared"):
             read.shared = shared
         else:
-            spell_choirs(read.people, spelt)
-            tell_apart(read.people, shared)
+            name_choirs(read.people, shared)
     # the tables first: laying them out may set more rows aside
     tables = {"students": students, **_other_tables(others)}
     tables["scores"] = score_table(marked)

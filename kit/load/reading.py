@@ -32,7 +32,8 @@ class Read(Protocol):
     """What the reader of a file gives: its accounts, how it was understood, whom it names, and later its table.
 
     ``people`` are to be identified together with those of all other files before ``table`` is asked for. Readers of
-    single notes also take ``choirs``, the choir of each student, since such files seldom name it.
+    single notes also take ``choirs``, the choir of each student, since such files seldom name it; readers of logs and
+    ratings take ``shared``, since their lines about nobody name choirs too, and name the choirs themselves.
     """
 
     accounts: list[Account]

@@ -14,6 +14,7 @@ from kit.glossary import GLOSSARY
 STUDENTS_ALIKE = (
     "Students of one choir are alike, so an interval made from single students would be too narrow and none is given."
 )
+NO_LOG = "No drill log was read with this study."
 ONE_STUDENT = "One student alone, so there is no spread to make an interval from."
 
 

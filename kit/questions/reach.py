@@ -5,11 +5,10 @@ from __future__ import annotations
 import pandas as pd
 
 from kit.estimate import Estimate
-from kit.questions.answers import Answers, LeftOut
+from kit.questions.answers import NO_LOG, Answers, LeftOut
 from kit.questions.scale import tested_both
 from kit.stats.counts import count
 
-NO_LOG = "No drill log was read with this study."
 NO_MINUTES = "The drill log has no minutes."
 
 

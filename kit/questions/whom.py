@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pandas as pd
 
-from kit.estimate import Estimate
+from kit.estimate import NO_ROSTER, Estimate
 from kit.questions.answers import Answers, LeftOut, ask
 from kit.questions.pairs import Attempt, line_up, marked_by_several
 from kit.questions.scale import measure_of, scale, tested, tested_both
@@ -19,7 +19,6 @@ __all__ = [
 
 NO_CONSENT = "left out: no consent to research"
 UNLISTED = "not on the roster"
-NO_ROSTER = "No roster was given: students with no mark at all are not counted."
 
 
 def flow(pairs: pd.DataFrame) -> list[Estimate]:

@@ -174,10 +174,9 @@ def table(
     if not caption.strip():
         raise ValueError("table: caption must say what the table shows. Got an empty one.")
     texts = rows.map(_cell) if len(rows) else rows
-    if write is None:
-        texts, once = table_columns.told_once(texts)
-        notes = [*once, *notes]
-        write = lambda cells: Written(linked.row(cells, estimates, known=known))  # noqa: E731
+    texts, once = table_columns.told_once(texts) if write is None else (texts, [])
+    notes = [*once, *notes]
+    write = write or (lambda cells: Written(linked.row(cells, estimates, known=known)))
     columns = [list(texts.iloc[:, at]) for at in range(texts.shape[1])]
     kinds = ["", *map(table_columns.kind, columns[1:])]
     sides = [f' class="{kind}"' if kind else "" for kind in kinds]

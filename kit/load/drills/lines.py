@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from kit.load.codes import Codes, smallest
+from kit.load.days import ASK_ORDER
 from kit.load.declared import names_of
 from kit.load.declared_music import DrillSource
 from kit.load.drills.columns import FIELDS, is_drill_heading, suggest_drills
@@ -22,8 +23,6 @@ SPLIT = {
     "do": 'Put a field with a comma in it, such as the low mark in so, between quotation marks: "so,".',
 }
 
-ORDER = "date_order"
-"""The setting that tells which of day and month comes first."""
 MANY_UNCLEAR = 10
 """Lines without a clear day from which on it is asked for (our own rule)."""
 
@@ -180,5 +179,5 @@ def refuse_unclear_days(log: Log, unclear: np.ndarray) -> None:
         log.account.refuse(
             why="date_unclear", column=log.heading("date"),
             found=f"{number} of {unclear.size} days can be read in two ways, day first or month first.",
-            do=f'Write {ORDER} = "day_first" or {ORDER} = "month_first" in study.toml.',
+            do=ASK_ORDER,
         )  # fmt: skip

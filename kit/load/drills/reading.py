@@ -10,9 +10,9 @@ import pandas as pd
 
 from kit.errors import Problem
 from kit.load.codes import filled, first_of, listed
-from kit.load.days import order_of
+from kit.load.days import ASK_ORDER, order_of
 from kit.load.declared import Rules
-from kit.load.drills.lines import ORDER, Log, refuse_unclear_days
+from kit.load.drills.lines import Log, refuse_unclear_days
 from kit.load.drills.notes import ON_A_VOWEL, on_a_vowel, read_notes_of
 from kit.load.drills.people import NOBODY, NOBODY_NAMED, SEVERAL_STUDENTS, People
 from kit.load.drills.shared import CHOIR_UNCLEAR, tell_choirs_apart
@@ -166,7 +166,8 @@ class LogReading:
                     self.days_of[line] = open_days
             else:
                 self._set_lines(codes == at, fault, "date")
-        refuse_unclear_days(self.log, np.isin(codes, [at for at, fault in days.faults.items() if ORDER in fault.do]))
+        unclear = [at for at, fault in days.faults.items() if fault.do == ASK_ORDER]
+        refuse_unclear_days(self.log, np.isin(codes, unclear))
 
     def _read_words(self) -> None:
         """Read activities, units and stages, and plain texts."""

@@ -86,23 +86,24 @@ def spell_choirs(rows: Iterable[Row], spelt: Mapping[str, str]) -> None:
             row.choir = name
 
 
-def shared_choirs(listed: Sequence[Row], rules: Rules, spelt: Mapping[str, str]) -> SharedChoirs:
+def shared_choirs(listed: Sequence[Row], every: Iterable[Row], rules: Rules) -> SharedChoirs:
     """Find choirs of one name in several schools; undeclared, whether they are one choir, the file is refused.
 
     Parameters
     ----------
     listed : sequence of Row
         Rows that list the students, whose persons are known; of a student in two schools the first row counts.
+    every : iterable of Row
+        Rows of all files, for the spelling of most.
     rules : Rules
         ``choir_of_several_schools``.
-    spelt : mapping of str to str
-        From `mostly_spelt`.
 
     Returns
     -------
     SharedChoirs
         None is shared, unless each school is declared to have a choir of its own.
     """
+    spelt = mostly_spelt(row.choir for row in every if row.choir)
     schools: dict[str, str] = {}
     found: dict[str, dict[str, Row]] = {}
     for row in listed:
@@ -112,7 +113,7 @@ def shared_choirs(listed: Sequence[Row], rules: Rules, spelt: Mapping[str, str])
     shared = {choir: rows for choir, rows in found.items() if len(rows) > 1}
     if rules.choir_of_several_schools == "one_in_each":
         return SharedChoirs({
-            (choir, school): f"{row.choir} ({text_of(row.fields['school'])})"
+            (choir, school): f"{spelt[choir]} ({text_of(row.fields['school'])})"
             for choir, rows in shared.items() for school, row in rows.items()
         }, schools, spelt)  # fmt: skip
     if not rules.choir_of_several_schools:
@@ -128,23 +129,24 @@ def _refuse(rows: list[Row]) -> None:
     where = f"row {place['row']}" + ("" if first.account is second.account else f" of {place['file']}")
     second.account.refuse(
         why="choir_shared", index=second.index,
-        found=f'The choir "{second.choir}" has students of {len(rows)} schools (compare {where}).',
+        found=f'The choir "{first.choir}" has students of {len(rows)} schools (compare {where}).',
         do=f"If each school has a choir of that name, write {ONE_IN_EACH} in study.toml; if they sing in one choir, "
         '"one_choir". Correct the school if it is misspelt.',
         type_this=ONE_IN_EACH,
     )  # fmt: skip
 
 
-def tell_apart(rows: Iterable[Row], shared: SharedChoirs) -> None:
-    """Give choirs of a shared name their own in the rows that name them; empty where the school is not known.
+def name_choirs(rows: Sequence[Row], shared: SharedChoirs) -> None:
+    """Spell choirs one way, and give those of a shared name their own; empty where the school is not known.
 
     Parameters
     ----------
-    rows : iterable of Row
+    rows : sequence of Row
         Rows whose persons are known.
     shared : SharedChoirs
         From `shared_choirs`.
     """
+    spell_choirs(rows, shared.spelt)
     for row in rows if shared.named else ():
         if row.open and shared.shares(row.choir):
             name = shared.name(row.choir, row.student, text_of(row.fields.get("school")))

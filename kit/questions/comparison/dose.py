@@ -5,11 +5,10 @@ from __future__ import annotations
 import pandas as pd
 
 from kit.estimate import Estimate
-from kit.questions.answers import Answers, LeftOut
+from kit.questions.answers import NO_LOG, Answers, LeftOut
 from kit.questions.compared import NO_COMPARISON, names_of
 from kit.stats.counts import count
 
-NO_LOG = "No drill log was read with this study."
 NOT_LOGGED = "No line of the drill log is about a choir of this approach."
 _SITTING = ["student", "occasion", "attempt"]
 

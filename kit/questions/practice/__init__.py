@@ -9,12 +9,10 @@ import numpy as np
 import pandas as pd
 
 from kit.estimate import Estimate
-from kit.questions.answers import Answers, LeftOut
+from kit.questions.answers import NO_LOG, Answers, LeftOut
 from kit.questions.practice.days import EPOCH_WEEKDAY, choir_days, day_numbers
 from kit.questions.practice.plan import Practice
 from kit.stats.counts import count
-
-NO_LOG = "No drill log was read with this study."
 
 
 def meetings(drills: pd.DataFrame) -> pd.DataFrame:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import json
 import tempfile
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import asdict, dataclass
+from hashlib import sha256
 from pathlib import Path
 
 from kit.report.privacy import smallest_group
@@ -64,6 +65,11 @@ class Release:
     def where(self) -> tuple[str, str]:
         """What it is about: all, or which school or choir."""
         return self.scope, self.part
+
+
+def fingerprint_of(fingerprints: Mapping[str, str]) -> str:
+    """Give one fingerprint of all files that were read, from those of each."""
+    return sha256(repr(sorted(fingerprints.items())).encode()).hexdigest()[:16]
 
 
 def record(path: Path, new: Sequence[Release]) -> list[str]:

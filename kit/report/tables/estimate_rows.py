@@ -49,8 +49,8 @@ def row(estimate: Estimate, level: float) -> dict[str, str]:
 def _based_on(estimate: Estimate) -> str:
     """Write how many the number rests on, and in how many choirs where these decide how sure it is."""
     counted = estimate.counted if estimate.n != 1 else estimate.counted.removesuffix("s")
-    choirs = estimate.clusters if estimate.interval and estimate.counted == "students" else None
-    return f"{told_n(estimate)} {counted}{f' in {choirs} choirs' if choirs else ''}"
+    choirs = estimate.clusters or 1 if estimate.interval and estimate.counted == "students" else 1
+    return f"{told_n(estimate)} {counted}{f' in {choirs} choirs' if choirs > 1 else ''}"
 
 
 def _plainly(about: str) -> str:

@@ -209,16 +209,19 @@ def balanced(
         # of two that are equally low, the one whose cells are broken less and more evenly
         return sum(map(max, zip(*counted, strict=True))), sum(one * one for column in counted for one in column)
 
-    best, lowest = [*wide], height(wide)
+    def moved(best: list[float], step: int) -> list[float]:
+        lowest = height(best)
+        for giver, taker in permutations(range(len(best)), 2):
+            tried = [*best]
+            tried[giver], tried[taker] = best[giver] - step, best[taker] + step
+            if tried[giver] >= least[giver] and (found := height(tried)) < lowest:
+                best, lowest = tried, found
+        return best
+
+    best = [*wide]
     for step in _STEPS:
-        moved = True
-        while moved:
-            moved = False
-            for giver, taker in permutations(range(len(best)), 2):
-                tried = [*best]
-                tried[giver], tried[taker] = best[giver] - step, best[taker] + step
-                if tried[giver] >= least[giver] and (found := height(tried)) < lowest:
-                    best, lowest, moved = tried, found, True
+        while (lower := moved(best, step)) != best:
+            best = lower
     return best
 
 

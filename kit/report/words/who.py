@@ -5,13 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Protocol
 
-from kit.estimate import Estimate
+from kit.estimate import NO_ROSTER, Estimate
 from kit.figures.labels import reason
 from kit.report.phrases import counted, distance, gain_between, holds_zero, is_zero, listed, people, pick, span
 from kit.report.said import Said
 
-NO_ROSTER = "No roster was given"
-"""How the note of a count begins that is made without a roster."""
 FEWEST_LEAVERS = 5
 """Students below which those who left are not compared: the range would span the whole scale (our choice)."""
 
@@ -55,7 +53,7 @@ def who_is_counted(flow: Sequence[Estimate], reasons: Sequence[Estimate]) -> Sai
     refused = counted(flow, "left out: no consent to research")
     if refused:
         sentences.append(f"{people(refused)} without consent to research {'is' if refused == 1 else 'are'} left out.")
-    sentences += [note for one in flow for note in one.notes if note.startswith(NO_ROSTER)]
+    sentences += [NO_ROSTER for one in flow if NO_ROSTER in one.notes]
     if strangers:
         sentences.append(f"{people(strangers)} tested {'is' if strangers == 1 else 'are'} not on the roster.")
     for occasion, which in (("before", "first"), ("after", "second")):
